@@ -1,0 +1,1 @@
+//! Drill and rout programs (Excellon, XNC).

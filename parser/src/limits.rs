@@ -1,0 +1,71 @@
+//! What one file may cost to read. A limit is checked before the cost is paid.
+
+use std::fmt;
+
+/// Bounds on what a single file may ask of the reader.
+#[derive(Clone, Debug)]
+pub struct Limits {
+    /// Bytes in one file.
+    pub bytes: u64,
+    /// Objects in the image after repeats and blocks are expanded.
+    pub objects: u64,
+    /// Corner points in the image, region contours and macro outlines together.
+    pub vertices: u64,
+    /// Blocks inside blocks.
+    pub nesting: u64,
+    /// Macro words and operators evaluated.
+    pub macro_steps: u64,
+    /// Holes, slots and routed paths after repeats are expanded.
+    pub hits: u64,
+    /// Remarks kept of one file; further ones are counted, not kept.
+    pub remarks: u64,
+}
+
+impl Default for Limits {
+    fn default() -> Self {
+        Self {
+            bytes: 256 << 20,
+            objects: 4_000_000,
+            vertices: 20_000_000,
+            nesting: 32,
+            macro_steps: 4_000_000,
+            hits: 2_000_000,
+            remarks: 200,
+        }
+    }
+}
+
+/// A limit that stopped the reading of a file.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LimitReached {
+    /// The limit's name, as in [`Limits`].
+    pub limit: &'static str,
+    /// The value it is set to.
+    pub allowed: u64,
+    /// The value that was asked for.
+    pub reached: u64,
+    /// Line of the file where it was reached, from 1.
+    pub line: u32,
+}
+
+impl fmt::Display for LimitReached {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(
+            f,
+            "line {}: the limit \"{}\" is {}, and this file asks for {}; raise the limit or send simpler data",
+            self.line, self.limit, self.allowed, self.reached
+        )
+    }
+}
+
+impl std::error::Error for LimitReached {}
+
+impl Limits {
+    /// `Ok` while `reached` is within `allowed`, else the limit by name.
+    ///
+    /// # Errors
+    /// [`LimitReached`] naming the limit and both values.
+    pub fn check(limit: &'static str, allowed: u64, reached: u64, line: u32) -> Result<(), LimitReached> {
+        if reached <= allowed { Ok(()) } else { Err(LimitReached { limit, allowed, reached, line }) }
+    }
+}
