@@ -1,2 +1,2 @@
-//! Placeholder
+//! Repository tasks.
 fn main() {}
