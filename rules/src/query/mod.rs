@@ -1,0 +1,124 @@
+//! Queries: findings grouped into few lines, each one decision with ready answers.
+
+use landgap_parser::{Nm, Point};
+
+use crate::board::{LayerRef, Source};
+
+/// How much a query weighs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Severity {
+    /// Done under a standing permission and listed.
+    Fix,
+    /// To tell; no answer needed.
+    Note,
+    /// Needs an answer before tooling.
+    Ask,
+    /// Cannot go on.
+    Stop,
+}
+
+impl Severity {
+    /// The word used in reports.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Fix => "fix",
+            Self::Note => "note",
+            Self::Ask => "ask",
+            Self::Stop => "stop",
+        }
+    }
+}
+
+/// One line of the engineering-query form.
+#[derive(Clone, Debug)]
+pub struct Query {
+    /// Number on the form, from 1.
+    pub number: u32,
+    /// The rule that asks.
+    pub rule: &'static str,
+    /// How much it weighs.
+    pub severity: Severity,
+    /// One sentence.
+    pub title: String,
+    /// What we see, in plain words.
+    pub what: String,
+    /// Why it matters, one sentence.
+    pub why: String,
+    /// Names of the layers concerned.
+    pub layers: Vec<String>,
+    /// The worst value, as judged.
+    pub measured: Option<Nm>,
+    /// The limit it is held against.
+    pub required: Option<Nm>,
+    /// Uncertainty of the worst value.
+    pub uncertainty: Option<Nm>,
+    /// Where the limit comes from, with the profile's key.
+    pub required_by: Option<String>,
+    /// Every place, worst first.
+    pub places: Vec<QueryPlace>,
+    /// The chain of reasons.
+    pub reasons: Vec<String>,
+    /// Ready answers.
+    pub options: Vec<QueryOption>,
+    /// Stable across re-exports and shifts of the data.
+    pub fingerprint: String,
+}
+
+/// A place a query is about.
+#[derive(Clone, Debug, PartialEq)]
+pub struct QueryPlace {
+    /// Where to look.
+    pub at: Point,
+    /// Layer, if one.
+    pub layer: Option<LayerRef>,
+    /// The value as judged (after allowance, where the rule has one).
+    pub measured: Option<Nm>,
+    /// The fact it was made from, as drawn.
+    pub drawn: Option<Nm>,
+    /// Uncertainty of the value.
+    pub uncertainty: Option<Nm>,
+    /// Witness points.
+    pub between: Option<(Point, Point)>,
+    /// Names of the nets on either side, where known.
+    pub nets: Vec<String>,
+    /// Holes concerned, index into `Board::holes`.
+    pub holes: Vec<u32>,
+    /// Lines of the data.
+    pub sources: Vec<Source>,
+}
+
+/// A ready answer.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct QueryOption {
+    /// `A`, `B`, `C`.
+    pub key: char,
+    /// What will be done.
+    pub text: String,
+    /// Whether we would choose it.
+    pub recommended: bool,
+}
+
+/// That a rule ran, or why not.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Ran {
+    /// The rule.
+    pub rule: &'static str,
+    /// How many places it looked at.
+    pub looked_at: u64,
+    /// How many it found at fault.
+    pub found: u64,
+    /// Why it could not run.
+    pub not_run: Option<String>,
+}
+
+/// What judging one board against one capability profile comes to.
+#[derive(Clone, Debug, Default)]
+pub struct Verdict {
+    /// The queries, gravest first.
+    pub queries: Vec<Query>,
+    /// Every rule, whether or not it found anything.
+    pub ran: Vec<Ran>,
+    /// What was assumed because neither data nor order say it.
+    pub assumptions: Vec<String>,
+}
