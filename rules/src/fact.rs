@@ -119,6 +119,8 @@ pub struct Facts {
     pub not_measured: Vec<(FactKind, String)>,
     /// The horizon below which facts are kept.
     pub horizon: Nm,
+    /// For every hole of the board, the copper layers on which it touches copper, from the top.
+    pub landed: Vec<Vec<u32>>,
 }
 
 impl Facts {

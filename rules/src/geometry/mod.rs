@@ -1,5 +1,14 @@
 //! The final image of a layer as polygons: dark minus clear, in file order.
+//!
+//! Only [`engine`] knows the boolean library and only [`edges`] knows the spatial index.
 
+pub mod distance;
+pub mod edges;
+pub mod engine;
+pub mod flatten;
+pub mod image;
 pub mod layer;
+pub mod outline;
+pub mod shape;
 
 pub use layer::{Bounds, Geometry, Island, LayerImage};

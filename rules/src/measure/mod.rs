@@ -1,10 +1,151 @@
-//! Measures a placed board.
+//! Measures a placed board: final images, nets, and every distance below the horizon.
+//!
+//! One file measures one kind of fact. Each takes the board, its geometry and the shared indices
+//! and gives facts with uncertainty and witness points; no shop's limit is known here.
+
+mod area;
+mod edge;
+mod gap;
+mod holes;
+mod images;
+mod mask;
+mod nets;
+mod provenance;
+mod spread;
+pub mod touch;
+mod uncertainty;
+mod width;
+
+use landgap_parser::Nm;
 
 use crate::board::Board;
 use crate::check::{Measured, Stage};
+use crate::fact::{Fact, FactKind, Facts};
+use crate::geometry::edges::EdgeIndex;
+use crate::geometry::outline::Edge;
+use crate::geometry::{Bounds, Geometry};
+use crate::recognise;
+
+/// Distances up to this are kept as facts.
+pub const HORIZON: Nm = 500_000;
+
+/// Everything the measuring files share.
+pub(crate) struct Bench<'a> {
+    pub board: &'a Board,
+    pub geometry: &'a Geometry,
+    /// Boundaries of the copper layers, by position in `geometry.copper`.
+    pub copper: &'a [EdgeIndex],
+    /// Boundaries of the mask openings, by position in `geometry.masks`.
+    pub masks: &'a [EdgeIndex],
+    /// The board's edge, if known.
+    pub edge: Option<&'a Edge>,
+    pub touches: &'a touch::Touches,
+}
+
+/// What one kind of measuring came to.
+#[derive(Default)]
+pub(crate) struct Found {
+    pub facts: Vec<Fact>,
+    pub looked_at: u64,
+}
 
 /// Builds the final images, finds the nets, and measures.
 #[must_use]
-pub fn measure(board: Board, _progress: &dyn Fn(Stage)) -> Measured {
-    Measured { board, ..Measured::default() }
+pub fn measure(mut board: Board, progress: &dyn Fn(Stage)) -> Measured {
+    let mut geometry = images::build(&board, progress);
+    progress(Stage::Measure);
+    let copper = in_parallel(&geometry.copper, |layer| EdgeIndex::new(&layer.islands));
+    let masks = in_parallel(&geometry.masks, |layer| EdgeIndex::new(&layer.islands));
+    let edge = Edge::new(&geometry.outline);
+    let touches = touch::find(&board, &geometry, &copper);
+    recognise::holes(&mut board, &touches, edge.as_ref());
+    let net_names = nets::join(&board, &mut geometry, &copper, &touches);
+    let bench = Bench { board: &board, geometry: &geometry, copper: &copper, masks: &masks, edge: edge.as_ref(), touches: &touches };
+    let facts = collect(&bench, net_names);
+    Measured { board, geometry, facts }
+}
+
+fn collect(bench: &Bench<'_>, net_names: Vec<String>) -> Facts {
+    let layers: Vec<usize> = (0..bench.geometry.copper.len()).collect();
+    let per_layer = in_parallel(&layers, |&i| [gap::copper(bench, i), width::copper(bench, i), edge::copper(bench, i)]);
+    let mut facts = Facts { net_names, horizon: HORIZON, ..Facts::default() };
+    area::fill(bench, &mut facts);
+    let mut by_kind: Vec<(FactKind, Found)> = Vec::new();
+    for [gaps, widths, edges] in per_layer {
+        by_kind.extend([(FactKind::Gap, gaps), (FactKind::Width, widths), (FactKind::CopperToEdge, edges)]);
+    }
+    by_kind.extend([
+        (FactKind::RingDrawn, holes::rings(bench)),
+        (FactKind::HoleToCopper, holes::to_copper(bench)),
+        (FactKind::HoleToHole, holes::to_holes(bench)),
+        (FactKind::HoleToEdge, edge::holes(bench)),
+        (FactKind::Web, mask::webs(bench)),
+        (FactKind::MaskClearance, mask::clearances(bench)),
+    ]);
+    for kind in FactKind::ALL {
+        let looked_at = by_kind.iter().filter(|(k, _)| *k == kind).map(|(_, f)| f.looked_at).sum();
+        facts.looked_at.push((kind, looked_at));
+    }
+    facts.facts = by_kind.into_iter().flat_map(|(_, found)| found.facts).collect();
+    facts.facts.sort_by(|a, b| order(a).cmp(&order(b)));
+    facts.not_measured = not_measured(bench);
+    facts.landed = bench.touches.landed(bench.board.holes.len());
+    facts
+}
+
+fn order(fact: &Fact) -> impl Ord + use<> {
+    (fact.kind, fact.layer, fact.value, fact.from, fact.to)
+}
+
+fn not_measured(bench: &Bench<'_>) -> Vec<(FactKind, String)> {
+    let mut out = Vec::new();
+    let mut missing = |kinds: &[FactKind], reason: &str| out.extend(kinds.iter().map(|k| (*k, reason.to_string())));
+    if bench.geometry.copper.is_empty() {
+        missing(&[FactKind::Gap, FactKind::Width], "no copper layer in the data");
+    }
+    if bench.edge.is_none() {
+        missing(&[FactKind::CopperToEdge, FactKind::HoleToEdge], "no closed outline in the data");
+    }
+    if bench.geometry.masks.is_empty() {
+        missing(&[FactKind::Web, FactKind::MaskClearance], "no solder mask in the data");
+    }
+    if bench.board.holes.is_empty() {
+        missing(&[FactKind::RingDrawn, FactKind::HoleToCopper, FactKind::HoleToHole], "no holes in the data");
+    }
+    out
+}
+
+/// Maps a slice on as many threads as the machine has, keeping the order.
+pub(crate) fn in_parallel<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
+    let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get).min(items.len());
+    if threads < 2 {
+        return items.iter().map(work).collect();
+    }
+    let next = std::sync::atomic::AtomicUsize::new(0);
+    let take = || {
+        let mut done = Vec::new();
+        loop {
+            let i = next.fetch_add(1, std::sync::atomic::Ordering::Relaxed);
+            match items.get(i) {
+                Some(item) => done.push((i, work(item))),
+                None => return done,
+            }
+        }
+    };
+    let mut all: Vec<(usize, R)> = std::thread::scope(|scope| {
+        let handles: Vec<_> = (0..threads).map(|_| scope.spawn(take)).collect();
+        handles.into_iter().flat_map(|h| h.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic))).collect()
+    });
+    all.sort_by_key(|(i, _)| *i);
+    all.into_iter().map(|(_, r)| r).collect()
+}
+
+/// The box round everything a layer shows.
+pub(crate) fn bounds_of(layer: &crate::geometry::LayerImage) -> Bounds {
+    let mut bounds = Bounds::EMPTY;
+    for island in &layer.islands {
+        bounds.add(island.bounds.min);
+        bounds.add(island.bounds.max);
+    }
+    bounds
 }

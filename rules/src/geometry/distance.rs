@@ -1,0 +1,111 @@
+//! Distances between points, segments and paths, with their witness points.
+
+use landgap_parser::Point;
+
+/// A straight piece of a boundary.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Segment {
+    /// Start.
+    pub a: Point,
+    /// End.
+    pub b: Point,
+}
+
+/// Two points and how far apart they are, in nanometres.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Span {
+    /// Distance.
+    pub length: f64,
+    /// Point on the first shape, unrounded.
+    pub from: (f64, f64),
+    /// Point on the second shape, unrounded.
+    pub to: (f64, f64),
+}
+
+impl Span {
+    /// Longer than any real distance.
+    pub const FAR: Self = Self { length: f64::INFINITY, from: (0.0, 0.0), to: (0.0, 0.0) };
+
+    /// The same span seen from the other shape.
+    #[must_use]
+    pub const fn flipped(self) -> Self {
+        Self { length: self.length, from: self.to, to: self.from }
+    }
+
+    /// The shorter of two.
+    #[must_use]
+    pub fn shorter(self, other: Self) -> Self {
+        if other.length < self.length { other } else { self }
+    }
+
+    /// Witness points rounded to the nanometre.
+    #[must_use]
+    pub fn points(&self) -> (Point, Point) {
+        (round(self.from), round(self.to))
+    }
+
+    /// Point half-way.
+    #[must_use]
+    pub fn middle(&self) -> (f64, f64) {
+        ((self.from.0 + self.to.0) / 2.0, (self.from.1 + self.to.1) / 2.0)
+    }
+}
+
+/// The nearest whole-nanometre point.
+#[must_use]
+pub fn round(p: (f64, f64)) -> Point {
+    Point::new(p.0.round() as i64, p.1.round() as i64)
+}
+
+/// A point as floats.
+#[must_use]
+pub const fn float(p: Point) -> (f64, f64) {
+    (p.x as f64, p.y as f64)
+}
+
+/// From a point to a segment.
+#[must_use]
+pub fn point_segment(p: (f64, f64), s: Segment) -> Span {
+    let (ax, ay) = float(s.a);
+    let (dx, dy) = ((s.b.x - s.a.x) as f64, (s.b.y - s.a.y) as f64);
+    let square = dx * dx + dy * dy;
+    let t = if square == 0.0 { 0.0 } else { (((p.0 - ax) * dx + (p.1 - ay) * dy) / square).clamp(0.0, 1.0) };
+    let foot = (ax + t * dx, ay + t * dy);
+    Span { length: (p.0 - foot.0).hypot(p.1 - foot.1), from: p, to: foot }
+}
+
+/// Twice the signed area of the triangle `a b c`; exact.
+#[must_use]
+pub fn orientation(a: Point, b: Point, c: Point) -> i128 {
+    i128::from(b.x - a.x) * i128::from(c.y - a.y) - i128::from(b.y - a.y) * i128::from(c.x - a.x)
+}
+
+/// Whether two segments cross at a point inside both.
+#[must_use]
+pub fn crosses(s: Segment, t: Segment) -> bool {
+    let (a, b) = (orientation(s.a, s.b, t.a), orientation(s.a, s.b, t.b));
+    let (c, d) = (orientation(t.a, t.b, s.a), orientation(t.a, t.b, s.b));
+    (a > 0) != (b > 0) && (c > 0) != (d > 0) && a != 0 && b != 0 && c != 0 && d != 0
+}
+
+/// Where two crossing segments meet.
+fn crossing(s: Segment, t: Segment) -> (f64, f64) {
+    let a = orientation(t.a, t.b, s.a) as f64;
+    let b = orientation(t.a, t.b, s.b) as f64;
+    let part = a / (a - b);
+    let (x, y) = float(s.a);
+    (x + part * (s.b.x - s.a.x) as f64, y + part * (s.b.y - s.a.y) as f64)
+}
+
+/// From one segment to another; 0 where they cross.
+#[must_use]
+pub fn segment_segment(s: Segment, t: Segment) -> Span {
+    if crosses(s, t) {
+        let at = crossing(s, t);
+        return Span { length: 0.0, from: at, to: at };
+    }
+    point_segment(float(s.a), t)
+        .shorter(point_segment(float(s.b), t))
+        .shorter(point_segment(float(t.a), s).flipped())
+        .shorter(point_segment(float(t.b), s).flipped())
+}

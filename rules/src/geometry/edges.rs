@@ -1,0 +1,174 @@
+//! Boundaries of a layer's islands in a spatial index: who is near, who is inside.
+
+use landgap_parser::{Nm, Point};
+use static_aabb2d_index::{StaticAABB2DIndex, StaticAABB2DIndexBuilder};
+
+use super::distance::{Segment, Span, point_segment, segment_segment};
+use super::layer::{Bounds, Island};
+
+/// One straight piece of an island's boundary; material lies to its left.
+#[derive(Clone, Copy, Debug)]
+pub struct BoundaryEdge {
+    /// The piece.
+    pub segment: Segment,
+    /// Island it bounds, by index.
+    pub island: u32,
+    /// Contour of that island, 0 for the outer one.
+    pub contour: u32,
+}
+
+/// All boundary edges of one layer.
+pub struct EdgeIndex {
+    edges: Vec<BoundaryEdge>,
+    index: Option<StaticAABB2DIndex<Nm>>,
+}
+
+fn boxed(s: Segment) -> (Nm, Nm, Nm, Nm) {
+    (s.a.x.min(s.b.x), s.a.y.min(s.b.y), s.a.x.max(s.b.x), s.a.y.max(s.b.y))
+}
+
+impl EdgeIndex {
+    /// Indexes the boundaries of some islands.
+    #[must_use]
+    pub fn new(islands: &[Island]) -> Self {
+        let mut edges = Vec::with_capacity(islands.iter().flat_map(|i| &i.contours).map(Vec::len).sum());
+        for (island, shape) in islands.iter().enumerate() {
+            for (contour, points) in shape.contours.iter().enumerate() {
+                push_contour(&mut edges, points, island as u32, contour as u32);
+            }
+        }
+        Self::build(edges)
+    }
+
+    /// Indexes bare closed contours, each as its own island.
+    #[must_use]
+    pub fn of_contours(contours: &[Vec<Point>]) -> Self {
+        let mut edges = Vec::new();
+        for (number, points) in contours.iter().enumerate() {
+            push_contour(&mut edges, points, number as u32, 0);
+        }
+        Self::build(edges)
+    }
+
+    fn build(edges: Vec<BoundaryEdge>) -> Self {
+        let mut builder = StaticAABB2DIndexBuilder::new(edges.len());
+        for edge in &edges {
+            let (a, b, c, d) = boxed(edge.segment);
+            builder.add(a, b, c, d);
+        }
+        let index = if edges.is_empty() { None } else { builder.build().ok() };
+        Self { edges, index }
+    }
+
+    /// The edges in order of island, contour and position.
+    #[must_use]
+    pub fn edges(&self) -> &[BoundaryEdge] {
+        &self.edges
+    }
+
+    /// Calls `visit` with the number of every edge whose box meets `bounds`.
+    pub fn near(&self, bounds: Bounds, mut visit: impl FnMut(usize)) {
+        if let Some(index) = &self.index {
+            index.visit_query(bounds.min.x, bounds.min.y, bounds.max.x, bounds.max.y, &mut |i: usize| visit(i));
+        }
+    }
+
+    /// The shortest way from a path (one point, or several joined) to an edge that `admits`, within `reach`.
+    pub fn nearest(&self, path: &[Point], reach: Nm, admits: impl Fn(usize, &BoundaryEdge) -> bool) -> Option<(usize, Span)> {
+        let mut radius = (reach / 8).max(1);
+        loop {
+            let found = self.nearest_within(path, radius, &admits);
+            if found.is_some() || radius >= reach {
+                return found;
+            }
+            radius = (radius * 3).min(reach);
+        }
+    }
+
+    fn nearest_within(&self, path: &[Point], radius: Nm, admits: &impl Fn(usize, &BoundaryEdge) -> bool) -> Option<(usize, Span)> {
+        let mut best: Option<(usize, Span)> = None;
+        self.near(Bounds::of(path).grown(radius), |i| {
+            let edge = &self.edges[i];
+            if !admits(i, edge) {
+                return;
+            }
+            let span = path_segment(path, edge.segment);
+            let better = best.is_none_or(|(j, b)| span.length < b.length || (span.length == b.length && i < j));
+            if span.length <= radius as f64 && better {
+                best = Some((i, span));
+            }
+        });
+        best
+    }
+
+    /// The island that holds a point, if one does.
+    #[must_use]
+    pub fn island_at(&self, p: Point) -> Option<u32> {
+        let bounds = self.index.as_ref()?.bounds()?;
+        if p.x < bounds.min_x || p.x > bounds.max_x || p.y < bounds.min_y || p.y > bounds.max_y {
+            return None;
+        }
+        let to_right = bounds.max_x - p.x <= p.x - bounds.min_x;
+        let ray = if to_right {
+            Bounds { min: p, max: Point::new(bounds.max_x, p.y) }
+        } else {
+            Bounds { min: Point::new(bounds.min_x, p.y), max: p }
+        };
+        let mut crossed: Vec<u32> = Vec::new();
+        self.near(ray, |i| {
+            let edge = &self.edges[i];
+            if ray_meets(p, edge.segment, to_right) {
+                crossed.push(edge.island);
+            }
+        });
+        crossed.sort_unstable();
+        crossed.chunk_by(|a, b| a == b).find(|run| run.len() % 2 == 1).map(|run| run[0])
+    }
+
+    /// How many contours enclose a point, counting each contour by its own crossings.
+    #[must_use]
+    pub fn enclosing(&self, p: Point) -> usize {
+        let Some(bounds) = self.index.as_ref().and_then(StaticAABB2DIndex::bounds) else { return 0 };
+        let mut crossed: Vec<u32> = Vec::new();
+        self.near(Bounds { min: p, max: Point::new(bounds.max_x.max(p.x), p.y) }, |i| {
+            let edge = &self.edges[i];
+            if ray_meets(p, edge.segment, true) {
+                crossed.push(edge.island);
+            }
+        });
+        crossed.sort_unstable();
+        crossed.chunk_by(|a, b| a == b).filter(|run| run.len() % 2 == 1).count()
+    }
+}
+
+fn push_contour(edges: &mut Vec<BoundaryEdge>, points: &[Point], island: u32, contour: u32) {
+    let next = points.iter().cycle().skip(1);
+    for (&a, &b) in points.iter().zip(next) {
+        if a != b {
+            edges.push(BoundaryEdge { segment: Segment { a, b }, island, contour });
+        }
+    }
+}
+
+/// Whether a level ray from `p` crosses a segment; half-open, so that corners count once.
+fn ray_meets(p: Point, s: Segment, to_right: bool) -> bool {
+    if (s.a.y > p.y) == (s.b.y > p.y) {
+        return false;
+    }
+    let left_of_upward = i128::from(s.b.x - s.a.x) * i128::from(p.y - s.a.y) - i128::from(p.x - s.a.x) * i128::from(s.b.y - s.a.y);
+    let crossing_is_right = if s.b.y > s.a.y { left_of_upward > 0 } else { left_of_upward < 0 };
+    crossing_is_right == to_right
+}
+
+/// The shortest way from a path to a segment.
+#[must_use]
+pub fn path_segment(path: &[Point], s: Segment) -> Span {
+    match path {
+        [] => Span::FAR,
+        [p] => point_segment((p.x as f64, p.y as f64), s),
+        _ => path
+            .windows(2)
+            .map(|w| segment_segment(Segment { a: w[0], b: w[1] }, s))
+            .fold(Span::FAR, Span::shorter),
+    }
+}

@@ -1,0 +1,139 @@
+//! Width: how thin copper gets over a stretch at least as long as it is wide.
+//!
+//! Method: a width is twice the radius of a largest disc that fits in the copper and touches the
+//! boundary at two opposite points. For every straight piece of boundary the nearest piece facing
+//! it across the copper is found; the disc on that chord must be empty of boundary; and copper must
+//! stay that thin over a length no less than the width. Corners, wedges and pad shoulders have no
+//! two opposite touching points, and a round land is thin over no length at all.
+
+use landgap_parser::Nm;
+
+use super::provenance::Provenance;
+use super::spread::{Candidate, spread};
+use super::{Bench, Found, uncertainty};
+use crate::fact::{Fact, FactKind};
+use crate::geometry::distance::{Span, point_segment, segment_segment};
+use crate::geometry::edges::{BoundaryEdge, EdgeIndex};
+use crate::geometry::flatten::FLATTENING;
+use crate::geometry::Bounds;
+
+/// Widths up to this are kept as facts.
+const WIDTH_HORIZON: Nm = 300_000;
+
+/// Cosine of the angle two facing pieces may deviate from opposite.
+const FACING: f64 = 0.94;
+
+/// Widths on one copper layer, by position.
+pub(super) fn copper(bench: &Bench<'_>, layer: usize) -> Found {
+    let image = &bench.geometry.copper[layer];
+    let index = &bench.copper[layer];
+    let candidates: Vec<Candidate> = (0..index.edges().len()).filter_map(|i| chord(index, i)).collect();
+    let provenance = Provenance::of(bench.board, bench.board.copper[layer].file);
+    let u = 2 * uncertainty::boundary(image.step);
+    let facts = spread(candidates)
+        .into_iter()
+        .map(|c| {
+            let (from, to) = c.span.points();
+            let net = image.islands[c.pair.0 as usize].net;
+            Fact {
+                kind: FactKind::Width,
+                layer: Some(image.layer),
+                value: c.value.round() as i64,
+                uncertainty: u,
+                from,
+                to,
+                nets: vec![net],
+                holes: Vec::new(),
+                sources: provenance.both(from, to),
+                length: Some(c.value.round() as i64),
+                same_net: true,
+            }
+        })
+        .collect();
+    Found { facts, looked_at: index.edges().len() as u64 }
+}
+
+/// The narrowest true chord from one piece of boundary across the copper.
+fn chord(index: &EdgeIndex, i: usize) -> Option<Candidate> {
+    let edge = &index.edges()[i];
+    let span = across(index, edge)?;
+    let lasting = stays_thin(index, &span);
+    let island = edge.island;
+    (is_empty(index, &span) && lasting).then_some(Candidate { value: span.length, span, pair: (island, island) })
+}
+
+/// Unit normal of a piece of boundary, into the copper.
+fn inward(edge: &BoundaryEdge) -> (f64, f64) {
+    let (dx, dy) = ((edge.segment.b.x - edge.segment.a.x) as f64, (edge.segment.b.y - edge.segment.a.y) as f64);
+    let length = dx.hypot(dy);
+    (-dy / length, dx / length)
+}
+
+fn across(index: &EdgeIndex, edge: &BoundaryEdge) -> Option<Span> {
+    let mut radius = WIDTH_HORIZON / 6;
+    loop {
+        let found = across_within(index, edge, radius);
+        if found.is_some() || radius >= WIDTH_HORIZON {
+            return found;
+        }
+        radius = (radius * 3).min(WIDTH_HORIZON);
+    }
+}
+
+fn across_within(index: &EdgeIndex, edge: &BoundaryEdge, radius: Nm) -> Option<Span> {
+    let normal = inward(edge);
+    let mut best: Option<(usize, Span)> = None;
+    index.near(Bounds::of(&[edge.segment.a, edge.segment.b]).grown(radius), |j| {
+        let other = &index.edges()[j];
+        if other.island != edge.island {
+            return;
+        }
+        let facing = inward(other);
+        if normal.0 * facing.0 + normal.1 * facing.1 > -FACING {
+            return;
+        }
+        let span = segment_segment(edge.segment, other.segment);
+        let (dx, dy) = (span.to.0 - span.from.0, span.to.1 - span.from.1);
+        let into = dx * normal.0 + dy * normal.1 >= FACING * span.length && dx * facing.0 + dy * facing.1 <= -FACING * span.length;
+        let better = best.is_none_or(|(k, b)| span.length < b.length || (span.length == b.length && j < k));
+        if into && span.length > 1.0 && span.length <= radius as f64 && better {
+            best = Some((j, span));
+        }
+    });
+    best.map(|(_, span)| span)
+}
+
+/// Whether the disc on a chord holds no other boundary.
+fn is_empty(index: &EdgeIndex, span: &Span) -> bool {
+    let half = span.length / 2.0;
+    room(index, span.middle(), half).is_none_or(|(distance, _)| distance >= half - 2.5 * FLATTENING as f64)
+}
+
+/// Whether copper stays about as thin over a length of one width, to one side or round the chord.
+fn stays_thin(index: &EdgeIndex, span: &Span) -> bool {
+    let (mx, my) = span.middle();
+    let (dx, dy) = (span.to.0 - span.from.0, span.to.1 - span.from.1);
+    let thin = |part: f64| {
+        let at = (mx - dy * part, my + dx * part);
+        room(index, at, span.length * 0.6)
+            .is_some_and(|(distance, inside)| inside && distance >= span.length * 0.35 && distance <= span.length * 0.58)
+    };
+    let (back, ahead) = (thin(-0.5), thin(0.5));
+    (back && ahead) || (ahead && thin(1.0)) || (back && thin(-1.0))
+}
+
+/// Distance from a point to the nearest boundary within `reach`, and whether the point is in copper.
+fn room(index: &EdgeIndex, at: (f64, f64), reach: f64) -> Option<(f64, bool)> {
+    let point = crate::geometry::distance::round(at);
+    let mut best: Option<(f64, bool)> = None;
+    index.near(Bounds { min: point, max: point }.grown(reach.ceil() as Nm), |i| {
+        let segment = index.edges()[i].segment;
+        let distance = point_segment(at, segment).length;
+        if distance <= reach && best.is_none_or(|(b, _)| distance < b) {
+            let cross = (segment.b.x - segment.a.x) as f64 * (at.1 - segment.a.y as f64)
+                - (segment.b.y - segment.a.y) as f64 * (at.0 - segment.a.x as f64);
+            best = Some((distance, cross > 0.0));
+        }
+    });
+    best
+}

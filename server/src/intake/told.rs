@@ -1,0 +1,91 @@
+//! What the user says a file is: "copper top 1", "mask bottom", "outline".
+
+use std::collections::BTreeMap;
+
+use landgap_rules::board::{Role, Side};
+use landgap_rules::check::{InputFile, Told};
+use landgap_rules::place::ToldRole;
+
+use crate::fault::{Fault, Kind, Outcome};
+
+/// Statements by path, as written.
+pub type Sayings = BTreeMap<String, String>;
+
+const ROLES: [Role; 12] = [
+    Role::Copper, Role::Mask, Role::Legend, Role::Paste, Role::Outline, Role::PlatedHoles, Role::UnplatedHoles,
+    Role::Holes, Role::Netlist, Role::Job, Role::Drawing, Role::Other,
+];
+
+/// Reads a file of statements: one `"path" = "role side layer"` a line.
+pub fn from_toml(shown: &str, text: &str) -> Outcome<Sayings> {
+    toml::from_str(text).map_err(|e| Fault::new(Kind::BadTold, format!("{shown}: {}", e.to_string().trim_end())))
+}
+
+/// Understands every statement and sees that its file is in the set.
+pub fn understand(sayings: &Sayings, files: &[InputFile]) -> Outcome<Told> {
+    let mut told = Told::new();
+    for (path, words) in sayings {
+        if !files.iter().any(|f| f.path == *path) {
+            return Err(Fault::new(Kind::BadTold, format!("The set has no file named {path:?}.")));
+        }
+        let role = role(words).map_err(|why| Fault::new(Kind::BadTold, format!("{path}: {words:?}: {why}.")))?;
+        told.insert(path.clone(), role);
+    }
+    Ok(told)
+}
+
+fn role(words: &str) -> Result<ToldRole, String> {
+    let mut words = words.split_whitespace();
+    let first = words.next().ok_or("a role was expected")?;
+    let role = ROLES.into_iter().find(|r| r.word() == first).ok_or_else(|| {
+        let known: Vec<&str> = ROLES.iter().map(|r| r.word()).collect();
+        format!("{first:?} is no role; expected one of {}", known.join(", "))
+    })?;
+    let mut told = ToldRole { role, side: None, layer: None };
+    for word in words {
+        match (word, word.parse::<u32>()) {
+            ("top", _) => told.side = Some(Side::Top),
+            ("bottom", _) => told.side = Some(Side::Bottom),
+            ("inner", _) => told.side = Some(Side::Inner),
+            (_, Ok(layer @ 1..=64)) => told.layer = Some(layer),
+            _ => return Err(format!("{word:?} is neither a side (top, bottom, inner) nor a layer number from 1 to 64")),
+        }
+    }
+    complete(&told).map(|()| told)
+}
+
+fn complete(told: &ToldRole) -> Result<(), String> {
+    let sided = matches!(told.role, Role::Mask | Role::Legend | Role::Paste);
+    if sided && !matches!(told.side, Some(Side::Top | Side::Bottom)) {
+        return Err("this role needs a side, top or bottom".to_owned());
+    }
+    if told.role == Role::Copper && told.side.is_none() && told.layer.is_none() {
+        return Err("copper needs a side or a layer number".to_owned());
+    }
+    Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_become_roles() {
+        assert_eq!(role("copper top 1"), Ok(ToldRole { role: Role::Copper, side: Some(Side::Top), layer: Some(1) }));
+        assert_eq!(role("outline"), Ok(ToldRole { role: Role::Outline, side: None, layer: None }));
+        assert_eq!(role("mask bottom"), Ok(ToldRole { role: Role::Mask, side: Some(Side::Bottom), layer: None }));
+    }
+
+    #[test]
+    fn wrong_words_say_what_was_expected() {
+        assert!(role("coper top").unwrap_err().contains("expected one of copper"));
+        assert!(role("mask").unwrap_err().contains("needs a side"));
+        assert!(role("copper left").unwrap_err().contains("neither a side"));
+    }
+
+    #[test]
+    fn a_file_outside_the_set_is_named() {
+        let fault = understand(&from_toml("t", "\"a.gbr\" = \"outline\"").unwrap(), &[]).unwrap_err();
+        assert!(fault.detail.contains("a.gbr"));
+    }
+}

@@ -1,0 +1,218 @@
+//! Plain text for a terminal or a log: no colours, no time stamps, the same bytes for the same data.
+
+use std::fmt::Write;
+
+use super::{matrix, words};
+use crate::wire::Report;
+use crate::wire::report::{Least, Query};
+use crate::wire::um::mm;
+
+/// Places shown of each query; the rest are counted (JSON and CSV list them all).
+const SHOWN_PLACES: usize = 5;
+
+/// One or several reports.
+#[must_use]
+pub fn print(reports: &[Report]) -> String {
+    let Some(first) = reports.first() else { return String::new() };
+    let mut out = head(first);
+    out += &files(first);
+    out += &measures(first);
+    if reports.len() > 1 {
+        out += &matrix::text(reports);
+    }
+    for report in reports {
+        out += &judged(report);
+    }
+    out += &list("PLEASE NOTE", &first.cautions);
+    out
+}
+
+fn head(report: &Report) -> String {
+    let mut out = String::new();
+    let _ = writeln!(out, "Board: {}", words::board_line(&report.board));
+    let _ = writeln!(out, "Holes: {}", words::holes_line(&report.board));
+    for layer in &report.board.layers {
+        let pieces = words::count(layer.islands as usize, "piece");
+        let _ = writeln!(out, "Copper {} ({}): {:.1} mm² in {pieces}", layer.layer, layer.side, layer.copper_mm2);
+    }
+    let _ = writeln!(out, "Data set: {}", report.data.id);
+    if !report.verdict_is_possible() {
+        out += "\nNO VERDICT IS POSSIBLE: no copper layer could be read from these data.\n";
+    }
+    out.push('\n');
+    out
+}
+
+fn files(report: &Report) -> String {
+    let mut rows = vec![["FILES", "what it is", "known by", "sure", "bytes"].map(str::to_owned).to_vec()];
+    for file in &report.data.files {
+        let sure = format!("{:.0} %", file.confidence * 100.0);
+        rows.push(vec![file.path.clone(), words::role(file), file.known_by.clone(), sure, file.bytes.to_string()]);
+    }
+    let mut out = table(&rows);
+    for file in &report.data.files {
+        for remark in &file.remarks {
+            let at = if remark.line > 0 { format!(", line {}", remark.line) } else { String::new() };
+            let _ = writeln!(out, "  {}{at}: {} {}: {}", file.path, remark.severity, remark.code, remark.text);
+        }
+    }
+    out.push('\n');
+    out
+}
+
+fn measures(report: &Report) -> String {
+    if report.measured.is_empty() && report.not_measured.is_empty() {
+        return String::new();
+    }
+    let mut rows = vec![["LEAST MEASURES (as drawn)", "layer", "least", "±", "at"].map(str::to_owned).to_vec()];
+    rows.extend(report.measured.iter().map(measure));
+    let mut out = table(&rows);
+    for none in &report.not_measured {
+        let _ = writeln!(out, "  {} was not measured: {}", words::fact(&none.fact), none.reason);
+    }
+    out.push('\n');
+    out
+}
+
+fn measure(least: &Least) -> Vec<String> {
+    vec![
+        words::fact(&least.fact),
+        least.on.clone().unwrap_or_else(|| "–".to_owned()),
+        format!("{} mm", mm(least.least_um)),
+        mm(least.uncertainty_um),
+        format!("x {}, y {} mm", mm(least.at_um[0]), mm(least.at_um[1])),
+    ]
+}
+
+fn judged(report: &Report) -> String {
+    let Some(capability) = &report.capability else { return String::new() };
+    let mut out = String::new();
+    let total = words::queries(report.queries.len());
+    let _ = writeln!(out, "JUDGED against {}: {total} ({})\n", capability.name, words::verdict(&report.verdict));
+    for query in &report.queries {
+        out += &one(query);
+    }
+    out += &list("ASSUMED", &report.assumptions);
+    out += &not_run(report);
+    out
+}
+
+fn one(query: &Query) -> String {
+    let mut out = String::new();
+    let _ = writeln!(out, "{}. [{}] {}", query.number, query.severity, query.title);
+    let _ = writeln!(out, "   rule {}, {}", query.rule, words::layers(query));
+    wrapped(&mut out, "   ", &query.what);
+    wrapped(&mut out, "   ", &query.why);
+    let numbers = words::measured_required(query.measured_um, query.required_um);
+    if !numbers.is_empty() {
+        let by = query.required_by.as_ref().map_or_else(String::new, |b| format!(" ({b})"));
+        let _ = writeln!(out, "   {numbers}{by}");
+    }
+    places(&mut out, query);
+    for option in &query.options {
+        let mark = if option.recommended { " (we suggest this)" } else { "" };
+        wrapped(&mut out, "   ", &format!("{}: {}{mark}", option.key, option.text));
+    }
+    out.push('\n');
+    out
+}
+
+fn places(out: &mut String, query: &Query) {
+    for place in query.places.iter().take(SHOWN_PLACES) {
+        let mut line = format!("   - {}", words::position(place));
+        if let Some(layer) = place.layer.as_ref().filter(|_| query.layers.len() > 1) {
+            line += &format!(", {layer}");
+        }
+        if let Some(measured) = place.measured_um {
+            line += &format!(": {} mm", mm(measured));
+        }
+        if !place.nets.is_empty() {
+            line += &format!(", {}", place.nets.join(" / "));
+        }
+        if let Some(source) = place.sources.first() {
+            line += &format!(" [{}]", words::source(source));
+        }
+        let _ = writeln!(out, "{line}");
+    }
+    if query.places.len() > SHOWN_PLACES {
+        let _ = writeln!(out, "   - and {}", words::count(query.places.len() - SHOWN_PLACES, "more place"));
+    }
+}
+
+fn not_run(report: &Report) -> String {
+    let lines: Vec<String> = report
+        .ran
+        .iter()
+        .filter_map(|r| r.not_run.as_ref().map(|why| format!("{}: {why}", r.rule)))
+        .collect();
+    let mut out = list("COULD NOT RUN", &lines);
+    let ran = report.ran.len() - lines.len();
+    if ran > 0 {
+        let _ = writeln!(out, "{ran} of {} ran.\n", words::count(report.ran.len(), "rule"));
+    }
+    out
+}
+
+fn list(title: &str, lines: &[String]) -> String {
+    if lines.is_empty() {
+        return String::new();
+    }
+    let mut out = format!("{title}\n");
+    for line in lines {
+        wrapped(&mut out, "  ", &format!("- {line}"));
+    }
+    out.push('\n');
+    out
+}
+
+/// Writes text broken at blanks to at most 100 characters a line.
+fn wrapped(out: &mut String, indent: &str, text: &str) {
+    let mut line = indent.to_owned();
+    for word in text.split_whitespace() {
+        if line.chars().count() + word.chars().count() >= 100 && line.trim() != "" {
+            let _ = writeln!(out, "{}", line.trim_end());
+            line = format!("{indent}  ");
+        }
+        line += word;
+        line.push(' ');
+    }
+    if line.trim() != "" {
+        let _ = writeln!(out, "{}", line.trim_end());
+    }
+}
+
+/// Rows in columns, two blanks apart, two in.
+#[must_use]
+pub fn table(rows: &[Vec<String>]) -> String {
+    let columns = rows.iter().map(Vec::len).max().unwrap_or(0);
+    let width = |c: usize| rows.iter().filter_map(|r| r.get(c)).map(|s| s.chars().count()).max().unwrap_or(0);
+    let widths: Vec<usize> = (0..columns).map(width).collect();
+    let mut out = String::new();
+    for row in rows {
+        let mut line = String::from("  ");
+        for (cell, width) in row.iter().zip(&widths) {
+            line += cell;
+            line.extend(std::iter::repeat_n(' ', width - cell.chars().count() + 2));
+        }
+        let _ = writeln!(out, "{}", line.trim_end());
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn long_lines_break_at_blanks() {
+        let mut out = String::new();
+        wrapped(&mut out, "  ", &"word ".repeat(40));
+        assert!(out.lines().count() > 1 && out.lines().all(|l| l.chars().count() <= 100 && l.starts_with("  w") | l.starts_with("    w")));
+    }
+
+    #[test]
+    fn columns_line_up() {
+        let rows = [vec!["a".to_owned(), "b".to_owned()], vec!["long".to_owned(), "c".to_owned()]];
+        assert_eq!(table(&rows), "  a     b\n  long  c\n");
+    }
+}

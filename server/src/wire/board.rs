@@ -1,0 +1,145 @@
+//! The board part of a report.
+
+use landgap_parser::drill::HitShape;
+use landgap_parser::kind::Kind;
+use landgap_parser::remark::Severity;
+use landgap_rules::board::{Hole, HolePlating, PlacedFile};
+use landgap_rules::check::Measured;
+use landgap_rules::geometry::Bounds;
+
+use super::report::{Board, File, Holes, Layer, Remark, UmPoint};
+use super::um::Um;
+use crate::intake::DataSet;
+
+/// x and y of a point.
+#[must_use]
+pub const fn point(p: landgap_parser::Point) -> UmPoint {
+    [Um(p.x), Um(p.y)]
+}
+
+/// Every file of the set with what it was found to be.
+#[must_use]
+pub fn files(set: &DataSet, placed: &[PlacedFile]) -> Vec<File> {
+    let each = set.files.iter().zip(&set.hashes);
+    each.map(|(input, hash)| match placed.iter().find(|p| p.path == input.path) {
+        Some(p) => file(p, hash),
+        None => unplaced(&input.path, hash, input.bytes.len() as u64),
+    })
+    .collect()
+}
+
+fn file(placed: &PlacedFile, hash: &str) -> File {
+    File {
+        path: placed.path.clone(),
+        sha256: hash.to_owned(),
+        bytes: placed.bytes,
+        kind: if placed.kind == Kind::Empty { "other" } else { placed.kind.word() }.to_owned(),
+        role: placed.role.word().to_owned(),
+        side: placed.side.map(|s| s.word().to_owned()),
+        layer: placed.layer,
+        span: placed.span.map(|(a, b)| [a, b]),
+        known_by: placed.known_by.word().to_owned(),
+        confidence: f64::from(placed.confidence) / 100.0,
+        evidence: placed.evidence.clone(),
+        runner_up: placed.runner_up.clone(),
+        format: placed.format.clone(),
+        remarks: placed.remarks.iter().map(remark).collect(),
+    }
+}
+
+/// A file the placing did not speak of.
+fn unplaced(path: &str, hash: &str, bytes: u64) -> File {
+    File {
+        path: path.to_owned(),
+        sha256: hash.to_owned(),
+        bytes,
+        kind: "other".to_owned(),
+        role: "unclear".to_owned(),
+        side: None,
+        layer: None,
+        span: None,
+        known_by: "content".to_owned(),
+        confidence: 0.0,
+        evidence: Vec::new(),
+        runner_up: None,
+        format: None,
+        remarks: Vec::new(),
+    }
+}
+
+fn remark(remark: &landgap_parser::Remark) -> Remark {
+    let severity = match remark.code.severity {
+        Severity::Fatal | Severity::Error => "error",
+        Severity::Warning => "warning",
+        Severity::Info => "info",
+    };
+    Remark {
+        code: remark.code.id.to_owned(),
+        severity: severity.to_owned(),
+        line: remark.place.line,
+        column: remark.place.column,
+        text: remark.to_string(),
+    }
+}
+
+/// The board; `thickness` and the drill `allowance` come from order and capability profile.
+#[must_use]
+pub fn board(measured: &Measured, thickness: Option<i64>, allowance: Option<i64>) -> Board {
+    let edge = outline_box(measured);
+    let known = !edge.is_empty();
+    let facts = &measured.facts;
+    Board {
+        width_um: known.then_some(Um(edge.width())),
+        height_um: known.then_some(Um(edge.height())),
+        outline_um: known.then_some([point(edge.min), point(edge.max)]),
+        area_mm2: known.then_some(round(facts.board_mm2)),
+        copper_layers: measured.board.copper.len() as u32,
+        outline: measured.board.outline.state.word().to_owned(),
+        thickness_um: thickness.map(Um),
+        nets: facts.net_names.len() as u32,
+        holes: holes(&measured.board.holes, allowance),
+        layers: facts.layers.iter().map(layer).collect(),
+    }
+}
+
+fn layer(facts: &landgap_rules::fact::LayerFacts) -> Layer {
+    Layer {
+        layer: facts.layer,
+        side: facts.side.word().to_owned(),
+        copper_mm2: round(facts.copper_mm2),
+        islands: facts.islands,
+    }
+}
+
+/// The box round the outline's polygons.
+#[must_use]
+pub fn outline_box(measured: &Measured) -> Bounds {
+    let mut all = Bounds::EMPTY;
+    measured.geometry.outline.iter().flatten().for_each(|p| all.add(*p));
+    all
+}
+
+/// Areas carry three decimals: more would be noise of the flattening.
+fn round(mm2: f64) -> f64 {
+    (mm2 * 1000.0).round() / 1000.0
+}
+
+fn holes(holes: &[Hole], allowance: Option<i64>) -> Holes {
+    let count = |plating| holes.iter().filter(|h| h.plating == plating).count() as u32;
+    let slots = holes.iter().filter(|h| !matches!(h.shape, HitShape::Hole { .. })).count();
+    Holes {
+        plated: count(HolePlating::Plated),
+        unplated: count(HolePlating::Unplated),
+        unclear: count(HolePlating::Unclear),
+        slots: slots as u32,
+        smallest_finished_um: holes.iter().filter_map(|h| h.finished).min().map(Um),
+        smallest_drilled_um: holes.iter().filter_map(|h| drilled(h, allowance?)).min().map(Um),
+    }
+}
+
+/// Drilled size: the allowance is for the copper on the wall, so non-plated holes need none.
+#[must_use]
+pub fn drilled(hole: &Hole, allowance: i64) -> Option<i64> {
+    let unplated = hole.plating == HolePlating::Unplated;
+    hole.finished.map(|finished| if unplated { finished } else { finished + allowance })
+}

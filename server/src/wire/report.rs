@@ -1,0 +1,306 @@
+//! The report's layout: the order of the fields is the order of the keys.
+
+use serde::{Deserialize, Serialize};
+
+use super::um::Um;
+
+/// x and y in micrometres.
+pub type UmPoint = [Um; 2];
+
+/// Everything a check comes to.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Report {
+    /// Version of the program.
+    pub landgap: String,
+    /// Version of this layout.
+    pub report: u32,
+    /// What was checked.
+    pub data: Data,
+    /// The board as understood.
+    pub board: Board,
+    /// Least measures, as drawn.
+    pub measured: Vec<Least>,
+    /// Kinds of fact that could not be measured.
+    pub not_measured: Vec<NotMeasured>,
+    /// What the facts were judged against; absent values where nothing was judged.
+    pub capability: Option<CapabilityName>,
+    /// What was assumed.
+    pub assumptions: Vec<String>,
+    /// Every rule.
+    pub ran: Vec<RuleRan>,
+    /// The queries, gravest first.
+    pub queries: Vec<Query>,
+    /// Queries covered by accepted departures.
+    pub covered: Vec<Query>,
+    /// Counts by severity.
+    pub verdict: Verdict,
+    /// What the reader must bear in mind.
+    pub cautions: Vec<String>,
+}
+
+/// The data set.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Data {
+    /// Its identity.
+    pub id: String,
+    /// Its files in order of path.
+    pub files: Vec<File>,
+}
+
+/// One file.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct File {
+    /// Path inside the set.
+    pub path: String,
+    /// Hash of its bytes.
+    pub sha256: String,
+    /// Its size.
+    pub bytes: u64,
+    /// What the bytes are.
+    pub kind: String,
+    /// What the file is for.
+    pub role: String,
+    /// Side of the board.
+    pub side: Option<String>,
+    /// Copper layer from the top.
+    pub layer: Option<u32>,
+    /// First and last copper layer, for holes.
+    pub span: Option<[u32; 2]>,
+    /// What the decision rests on.
+    pub known_by: String,
+    /// How sure, 0 to 1.
+    pub confidence: f64,
+    /// The evidence.
+    pub evidence: Vec<String>,
+    /// The next best reading.
+    pub runner_up: Option<String>,
+    /// How its numbers were read.
+    pub format: Option<String>,
+    /// What the reader noticed.
+    pub remarks: Vec<Remark>,
+}
+
+/// Something the reader noticed in a file.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Remark {
+    /// Stable code.
+    pub code: String,
+    /// `error`, `warning` or `info`.
+    pub severity: String,
+    /// Line from 1.
+    pub line: u32,
+    /// Column from 1.
+    pub column: u32,
+    /// The sentence.
+    pub text: String,
+}
+
+/// The board as understood.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Board {
+    /// Width of the box round the outline.
+    pub width_um: Option<Um>,
+    /// Height of the box round the outline.
+    pub height_um: Option<Um>,
+    /// Lower left and upper right corner of that box.
+    pub outline_um: Option<[UmPoint; 2]>,
+    /// Material inside the outline.
+    pub area_mm2: Option<f64>,
+    /// Number of copper layers.
+    pub copper_layers: u32,
+    /// `closed`, `open`, `assumed` or `missing`.
+    pub outline: String,
+    /// Thickness, from the order.
+    pub thickness_um: Option<Um>,
+    /// Nets found.
+    pub nets: u32,
+    /// Hole counts.
+    pub holes: Holes,
+    /// Copper layer by layer.
+    pub layers: Vec<Layer>,
+}
+
+/// Hole counts and sizes. `plated`, `unplated` and `unclear` count everything drilled or routed;
+/// `slots` says how many of these are slots or routed paths.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Holes {
+    /// Plated.
+    pub plated: u32,
+    /// Non-plated.
+    pub unplated: u32,
+    /// Not told.
+    pub unclear: u32,
+    /// Slots and routed paths among them.
+    pub slots: u32,
+    /// Smallest finished size.
+    pub smallest_finished_um: Option<Um>,
+    /// Smallest drilled size, with the profile's allowance.
+    pub smallest_drilled_um: Option<Um>,
+}
+
+/// One copper layer.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Layer {
+    /// From the top.
+    pub layer: u32,
+    /// `top`, `bottom` or `inner`.
+    pub side: String,
+    /// Copper area.
+    pub copper_mm2: f64,
+    /// Connected pieces.
+    pub islands: u32,
+}
+
+/// The least value of one kind of fact on one layer.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Least {
+    /// Kind of fact.
+    pub fact: String,
+    /// Copper layer, where it is one.
+    pub layer: Option<u32>,
+    /// The layer's name, whatever it is.
+    pub on: Option<String>,
+    /// Least value.
+    pub least_um: Um,
+    /// How far the truth may lie from it.
+    pub uncertainty_um: Um,
+    /// Middle between its witness points.
+    pub at_um: UmPoint,
+    /// Facts kept of this kind on this layer.
+    pub counted: u64,
+    /// Places of this kind looked at on the whole board.
+    pub looked_at: Option<u64>,
+}
+
+/// A kind of fact that could not be measured.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct NotMeasured {
+    /// Kind of fact.
+    pub fact: String,
+    /// Why not.
+    pub reason: String,
+}
+
+/// The capability profile judged against.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct CapabilityName {
+    /// Its name.
+    pub name: String,
+    /// Hash of its text.
+    pub sha256: String,
+}
+
+/// A rule that ran, or could not.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct RuleRan {
+    /// The rule.
+    pub rule: String,
+    /// Places looked at.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub looked_at: Option<u64>,
+    /// Places at fault.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub found: Option<u64>,
+    /// Why it could not run.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub not_run: Option<String>,
+}
+
+/// One query.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Query {
+    /// Number on the form.
+    pub number: u32,
+    /// The rule that asks.
+    pub rule: String,
+    /// `stop`, `ask`, `note` or `fix`.
+    pub severity: String,
+    /// One sentence.
+    pub title: String,
+    /// What is seen.
+    pub what: String,
+    /// Why it matters.
+    pub why: String,
+    /// Layers concerned.
+    pub layers: Vec<String>,
+    /// Worst value as judged.
+    pub measured_um: Option<Um>,
+    /// The limit.
+    pub required_um: Option<Um>,
+    /// Uncertainty of the worst value.
+    pub uncertainty_um: Option<Um>,
+    /// Where the limit comes from.
+    pub required_by: Option<String>,
+    /// Number of places.
+    pub count: u32,
+    /// Every place, worst first.
+    pub places: Vec<Place>,
+    /// The chain of reasons.
+    pub reasons: Vec<String>,
+    /// Ready answers.
+    pub options: Vec<Answer>,
+    /// Stable across re-exports.
+    pub fingerprint: String,
+}
+
+/// One place of a query.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Place {
+    /// Where to look.
+    pub x_um: Um,
+    /// Where to look.
+    pub y_um: Um,
+    /// Value as judged.
+    pub measured_um: Option<Um>,
+    /// Value as drawn.
+    pub drawn_um: Option<Um>,
+    /// Layer's name.
+    pub layer: Option<String>,
+    /// Witness points.
+    pub between_um: Option<[UmPoint; 2]>,
+    /// Nets concerned.
+    pub nets: Vec<String>,
+    /// Lines of the data.
+    pub sources: Vec<Source>,
+}
+
+/// A line of a file.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Source {
+    /// Path inside the set.
+    pub file: String,
+    /// Line from 1; absent where the whole file is meant.
+    pub line: Option<u32>,
+}
+
+/// A ready answer.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Answer {
+    /// `A`, `B`, `C`.
+    pub key: String,
+    /// What will be done.
+    pub text: String,
+    /// Whether we would choose it.
+    pub recommended: bool,
+}
+
+/// Counts by severity.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Verdict {
+    /// Cannot go on.
+    pub stop: u32,
+    /// Need an answer.
+    pub ask: u32,
+    /// To tell.
+    pub note: u32,
+    /// Done and listed.
+    pub fix: u32,
+}
+
+impl Report {
+    /// Whether the data hold enough of a board for a verdict: copper on at least one layer.
+    #[must_use]
+    pub const fn verdict_is_possible(&self) -> bool {
+        self.board.copper_layers > 0
+    }
+}
