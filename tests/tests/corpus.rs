@@ -36,7 +36,10 @@ fn committed_files_are_what_the_program_writes() {
     let names = |set: &BTreeMap<String, Vec<u8>>| set.keys().cloned().collect::<Vec<_>>();
     assert_eq!(names(&kept), names(&fresh), "run: cargo run -p landgap-tests --bin tarn_row -- corpus/tarn-row");
     for (name, bytes) in &fresh {
-        assert!(kept[name] == *bytes, "{name} differs; run: cargo run -p landgap-tests --bin tarn_row -- corpus/tarn-row");
+        assert!(
+            kept[name] == *bytes,
+            "{name} differs; run: cargo run -p landgap-tests --bin tarn_row -- corpus/tarn-row"
+        );
     }
 }
 
@@ -58,8 +61,16 @@ fn every_rule_of_the_truth_is_planted_at_least_once() {
     let files: BTreeMap<String, String> = tarn_row::files().expect("the boards can be made").into_iter().collect();
     let truth = &files["buoy-logger-faults/truth.toml"];
     for rule in [
-        "thin-ring", "tight-gap", "narrow-track", "thin-web", "copper-near-edge", "copper-near-hole",
-        "holes-too-close", "hole-near-edge", "padless-plated-hole", "small-hole",
+        "thin-ring",
+        "tight-gap",
+        "narrow-track",
+        "thin-web",
+        "copper-near-edge",
+        "copper-near-hole",
+        "holes-too-close",
+        "hole-near-edge",
+        "padless-plated-hole",
+        "small-hole",
     ] {
         assert!(truth.contains(&format!("rule = \"{rule}\"")), "{rule} is not planted");
     }

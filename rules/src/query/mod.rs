@@ -1,5 +1,10 @@
 //! Queries: findings grouped into few lines, each one decision with ready answers.
 
+mod fingerprint;
+pub(crate) mod group;
+pub mod page;
+pub mod words;
+
 use landgap_parser::{Nm, Point};
 
 use crate::board::{LayerRef, Source};

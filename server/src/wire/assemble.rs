@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use landgap_parser::Point;
 use landgap_rules::board::{LayerRef, Source};
+use landgap_rules::capability::{Capability, Order};
 use landgap_rules::check::Measured;
 use landgap_rules::fact::{Fact, FactKind, Facts};
 use landgap_rules::query::{self, Verdict as Judged};
@@ -11,11 +12,12 @@ use landgap_rules::query::{self, Verdict as Judged};
 use super::board::{self, point};
 use super::cautions::CAUTIONS;
 use super::report::{
-    Answer, CapabilityName, Data, Least, NotMeasured, Place, Query, Report, RuleRan, Source as WireSource, Verdict,
+    Answer, Data, Least, NotMeasured, Place, Query, Report, RuleRan, Source as WireSource, Verdict,
 };
 use super::um::Um;
 use super::{REPORT_VERSION, VERSION};
 use crate::intake::DataSet;
+use crate::profile;
 
 /// What judging adds to the facts.
 #[derive(Debug)]
@@ -23,11 +25,9 @@ pub struct Judgement<'a> {
     /// The outcome.
     pub judged: &'a Judged,
     /// The profile it was judged against.
-    pub capability: CapabilityName,
-    /// Thickness, from the order or assumed.
-    pub thickness: Option<i64>,
-    /// The profile's drill allowance on plated holes.
-    pub allowance: Option<i64>,
+    pub capability: &'a Capability,
+    /// What was ordered.
+    pub order: &'a Order,
 }
 
 /// The report of a set; without a judgement it holds the facts alone.
@@ -45,10 +45,10 @@ pub fn report(set: &DataSet, measured: &Measured, judgement: Option<&Judgement<'
         landgap: VERSION.to_owned(),
         report: REPORT_VERSION,
         data: Data { id: set.id.clone(), files: board::files(set, &measured.board.files) },
-        board: board::board(measured, judgement.and_then(|j| j.thickness), judgement.and_then(|j| j.allowance)),
+        board: board::board(measured, judgement.map(|j| thickness(j, measured)), judgement.map(|j| j.capability)),
         measured: least(&measured.facts),
         not_measured: not_measured(&measured.facts),
-        capability: judgement.map(|j| j.capability.clone()),
+        capability: judgement.map(|j| profile::name_of(j.capability)),
         assumptions,
         ran: judgement.map_or_else(Vec::new, |j| j.judged.ran.iter().map(ran).collect()),
         verdict: count(&queries),
@@ -56,6 +56,10 @@ pub fn report(set: &DataSet, measured: &Measured, judgement: Option<&Judgement<'
         covered: Vec::new(),
         cautions: CAUTIONS.iter().map(|c| (*c).to_owned()).collect(),
     }
+}
+
+fn thickness(judgement: &Judgement<'_>, measured: &Measured) -> i64 {
+    judgement.order.settle(judgement.capability, measured.board.copper.len() > 2).thickness
 }
 
 fn least(facts: &Facts) -> Vec<Least> {

@@ -3,6 +3,7 @@
 use landgap_parser::drill::HitShape;
 use landgap_parser::kind::Kind;
 use landgap_parser::remark::Severity;
+use landgap_rules::capability::Capability;
 use landgap_rules::board::{Hole, HolePlating, PlacedFile};
 use landgap_rules::check::Measured;
 use landgap_rules::geometry::Bounds;
@@ -82,9 +83,9 @@ fn remark(remark: &landgap_parser::Remark) -> Remark {
     }
 }
 
-/// The board; `thickness` and the drill `allowance` come from order and capability profile.
+/// The board; thickness and tool sizes come from order and capability profile, where there is one.
 #[must_use]
-pub fn board(measured: &Measured, thickness: Option<i64>, allowance: Option<i64>) -> Board {
+pub fn board(measured: &Measured, thickness: Option<i64>, capability: Option<&Capability>) -> Board {
     let edge = outline_box(measured);
     let known = !edge.is_empty();
     let facts = &measured.facts;
@@ -97,7 +98,7 @@ pub fn board(measured: &Measured, thickness: Option<i64>, allowance: Option<i64>
         outline: measured.board.outline.state.word().to_owned(),
         thickness_um: thickness.map(Um),
         nets: facts.net_names.len() as u32,
-        holes: holes(&measured.board.holes, allowance),
+        holes: holes(&measured.board.holes, capability),
         layers: facts.layers.iter().map(layer).collect(),
     }
 }
@@ -124,7 +125,7 @@ fn round(mm2: f64) -> f64 {
     (mm2 * 1000.0).round() / 1000.0
 }
 
-fn holes(holes: &[Hole], allowance: Option<i64>) -> Holes {
+fn holes(holes: &[Hole], capability: Option<&Capability>) -> Holes {
     let count = |plating| holes.iter().filter(|h| h.plating == plating).count() as u32;
     let slots = holes.iter().filter(|h| !matches!(h.shape, HitShape::Hole { .. })).count();
     Holes {
@@ -133,13 +134,6 @@ fn holes(holes: &[Hole], allowance: Option<i64>) -> Holes {
         unclear: count(HolePlating::Unclear),
         slots: slots as u32,
         smallest_finished_um: holes.iter().filter_map(|h| h.finished).min().map(Um),
-        smallest_drilled_um: holes.iter().filter_map(|h| drilled(h, allowance?)).min().map(Um),
+        smallest_drilled_um: holes.iter().filter_map(|h| capability?.tool(h)).min().map(Um),
     }
-}
-
-/// Drilled size: the allowance is for the copper on the wall, so non-plated holes need none.
-#[must_use]
-pub fn drilled(hole: &Hole, allowance: i64) -> Option<i64> {
-    let unplated = hole.plating == HolePlating::Unplated;
-    hole.finished.map(|finished| if unplated { finished } else { finished + allowance })
 }

@@ -26,8 +26,7 @@ pub struct Legend {
 impl Legend {
     pub fn new(pen: Pen, side: Side, pins: &[Pin], holes: &[(Point, i64)]) -> Self {
         let lands = pins.iter().filter(|p| p.side == side || p.side == Side::Through);
-        let mut taken: Vec<Obstacle> =
-            lands.map(|p| Obstacle::land(p.at, p.form, Side::Through, &p.net)).collect();
+        let mut taken: Vec<Obstacle> = lands.map(|p| Obstacle::land(p.at, p.form, Side::Through, &p.net)).collect();
         taken.extend(holes.iter().map(|(p, size)| Obstacle::land(*p, Form::Disc(*size), Side::Through, "")));
         Self { pen, side, taken, items: Vec::new() }
     }

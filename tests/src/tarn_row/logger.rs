@@ -152,8 +152,7 @@ fn outer(pins: &[Pin], router: &Router, layer: usize, side: Side) -> Vec<Item> {
 
 fn mask(pins: &[Pin], holes: &[Hole], side: Side) -> Vec<Item> {
     let on = pins.iter().filter(|p| p.side == side || p.side == Side::Through);
-    let mut items: Vec<Item> =
-        on.map(|p| Item::dark(What::Flash(p.at, p.form.grown(150)), "Material")).collect();
+    let mut items: Vec<Item> = on.map(|p| Item::dark(What::Flash(p.at, p.form.grown(150)), "Material")).collect();
     for hole in holes.iter().filter(|h| !h.plated) {
         items.push(Item::dark(What::Flash(hole.from, Form::Disc(hole.size + 300)), "Material"));
     }

@@ -6,6 +6,8 @@ use super::model::{Form, Hole, Item, Point, Ring, Step, What, at};
 pub const ROOM: i64 = 500;
 const SPOKE: i64 = 350;
 const LAND: i64 = 300;
+/// Between a component hole's land and its own plane.
+const RELIEF: i64 = 300;
 
 /// Draws a plane of one net. `edge` is the pull-back from the edge, `cutouts` are slots in the outline.
 pub fn plane(net: &str, area: Ring, cutouts: &[(Point, Point, i64)], holes: &[Hole]) -> Vec<Item> {
@@ -17,7 +19,7 @@ pub fn plane(net: &str, area: Ring, cutouts: &[(Point, Point, i64)], holes: &[Ho
         if hole.net != net {
             items.push(clearance(hole, ROOM));
         } else if hole.function != "ViaDrill" {
-            items.push(clearance(hole, ROOM + LAND));
+            items.push(clearance(hole, RELIEF + LAND));
         }
     }
     for hole in holes.iter().filter(|h| h.net == net) {
@@ -46,7 +48,7 @@ fn connect(items: &mut Vec<Item>, hole: &Hole, net: &str) {
     let size = hole.size + 2 * LAND;
     let form = if x + y == 0 { Form::Disc(size) } else { Form::Oblong(size + 2 * x, size + 2 * y) };
     items.push(Item::dark(What::Flash(centre, form), "ThermalReliefPad").of(net));
-    let reach = hole.size / 2 + LAND + ROOM + 200;
+    let reach = hole.size / 2 + LAND + RELIEF + 100;
     for (dx, dy) in [(reach + x, 0), (0, reach + y), (-reach - x, 0), (0, -reach - y)] {
         items.push(Item::dark(What::Draw(centre, centre.plus(dx, dy), SPOKE), "Conductor").of(net));
     }

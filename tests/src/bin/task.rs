@@ -1,2 +1,0 @@
-//! Repository tasks.
-fn main() {}
