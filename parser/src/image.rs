@@ -51,7 +51,7 @@ pub struct FileAttribute {
 }
 
 /// An attribute of an aperture or object.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Attribute {
     /// Name, such as `.N` or `.AperFunction`.
     pub name: String,

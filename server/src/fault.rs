@@ -36,6 +36,8 @@ pub enum Kind {
     NotFound,
     /// The address knows no such method.
     NoSuchMethod,
+    /// A request that another site's page made.
+    CrossSite,
     /// The check has not come to its end.
     NotReady,
     /// The check was cancelled.
@@ -103,6 +105,8 @@ pub const TABLE: &[Row] = &[
         "Check the address; data sets and checks are named in the answer that made them."),
     row(Kind::NoSuchMethod, "no-such-method", 405, 3, "This address does not take that method",
         "See /api/openapi.json for what each address takes."),
+    row(Kind::CrossSite, "cross-site", 403, 3, "A page of another site may not do this",
+        "Use the page this service gives out, or a program of your own."),
     row(Kind::NotReady, "not-ready", 409, 4, "The check has not come to its end",
         "Watch the check's events and ask again when its state is \"done\"."),
     row(Kind::Cancelled, "cancelled", 409, 4, "The check was cancelled",

@@ -1,2 +1,5 @@
-//! s
-fn main() {}
+//! The program `landgap`.
+
+fn main() -> std::process::ExitCode {
+    landgap_server::command::main()
+}

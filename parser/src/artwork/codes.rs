@@ -92,7 +92,7 @@ codes! {
     FORMAT_ZEROS_MISSING "artwork-format-no-zeros" Warning "Gerber layer format 4.2.2" "Say which zeros are omitted (%FSLA); leading ones were assumed.";
     FORMAT_COARSE "artwork-format-coarse" Warning "Gerber layer format 8.2.1.3" "Export with at least 5 decimals: rounding shows at this step.";
     EXTRA_DIGITS "artwork-extra-digits" Warning "Gerber layer format 4.2.2" "Keep to the digits of the format; the value is as written.";
-    LEGACY_UNIT "artwork-legacy-unit" Warning "Gerber layer format 8.1.1" "Give the unit with %MO; it was taken from here.";
+    LEGACY_UNIT "artwork-legacy-unit" Warning "Gerber layer format 8.1.1" "Give the unit with %MO only.";
     LEGACY_NOTATION "artwork-legacy-notation" Warning "Gerber layer format 8.1.1" "Leave G90 and G91 out.";
     LEGACY_STOP "artwork-legacy-stop" Warning "Gerber layer format 8.1.1" "End the file with M02.";
     MODAL_DRAW "artwork-modal-draw" Warning "Gerber layer format 8.3.2" "Write D01 after each coordinate; the draw was continued.";

@@ -110,6 +110,11 @@ impl Format {
         c.digits() > if is_x { self.x.digits } else { self.y.digits }
     }
 
+    /// Whether `c` has as many digits as the format.
+    pub const fn is_full(&self, c: Coordinate, is_x: bool) -> bool {
+        c.digits() == if is_x { self.x.digits } else { self.y.digits }
+    }
+
     /// The value in steps.
     pub fn steps(&self, c: Coordinate, is_x: bool) -> Result<i64, Unreadable> {
         let axis = if is_x { self.x } else { self.y };

@@ -4,6 +4,25 @@
 //! [`read`] keeps the words as they stand, and [`Program::decode`] turns them into holes once a
 //! [`Format`] has been settled — by the header, or by trying candidates against the copper.
 
+mod block;
+mod body;
+mod canned;
+pub mod codes;
+mod comment;
+mod decode;
+mod evidence;
+mod finish;
+mod format;
+mod header;
 pub mod hits;
+mod machine;
+mod program;
+mod read;
+mod repeat;
+mod route;
+mod words;
 
-pub use hits::{Format, FormatClue, Hit, HitShape, HoleImage, Plating, Tool, Zeros};
+pub use hits::{Format, FormatClue, Hit, HitShape, HoleImage, Plating, Statements, Tool, Zeros};
+pub use program::{CommentSize, CommentTool, Line, Program, SizeUnit, ToolDeclaration};
+pub use read::read;
+pub use words::{Number, Value, Word};

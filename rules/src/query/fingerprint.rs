@@ -1,6 +1,7 @@
 //! A name for a query that survives re-export and a shift of the data.
 
 use super::QueryPlace;
+use super::words::whole_micrometres;
 
 const BASIS: u128 = 0x6c62_272e_07bb_0142_62b8_2175_6295_c58d;
 const PRIME: u128 = 0x0000_0000_0100_0000_0000_0000_0000_013b;
@@ -8,10 +9,6 @@ const PRIME: u128 = 0x0000_0000_0100_0000_0000_0000_0000_013b;
 /// FNV-1a, 128 bits.
 fn fnv(text: &str) -> u128 {
     text.bytes().fold(BASIS, |hash, byte| (hash ^ u128::from(byte)).wrapping_mul(PRIME))
-}
-
-fn rounded_um(nm: i64) -> i64 {
-    (nm + 500).div_euclid(1000)
 }
 
 /// The fingerprint of a query: what it asks (`head`), its values in whole micrometres, and where its places lie
@@ -22,9 +19,9 @@ pub(super) fn of(head: &str, places: &[QueryPlace]) -> String {
     let mut text = head.to_owned();
     if let Some(first) = sorted.first().map(|p| p.at) {
         for place in sorted {
-            let value = place.measured.map_or_else(|| "-".to_owned(), |v| rounded_um(v).to_string());
+            let value = place.measured.map_or_else(|| "-".to_owned(), |v| whole_micrometres(v).to_string());
             let layer = place.layer.map_or_else(String::new, crate::board::LayerRef::name);
-            let (x, y) = (rounded_um(place.at.x - first.x), rounded_um(place.at.y - first.y));
+            let (x, y) = (whole_micrometres(place.at.x - first.x), whole_micrometres(place.at.y - first.y));
             text.push_str(&format!("|{layer} {x} {y} {value}"));
         }
     }

@@ -30,6 +30,12 @@ pub fn micrometres(nm: Nm) -> String {
     format!("{} µm", text.trim_end_matches('0').trim_end_matches('.'))
 }
 
+/// A length rounded to whole micrometres, as a number.
+#[must_use]
+pub const fn whole_micrometres(nm: Nm) -> i64 {
+    (nm + 500).div_euclid(1000)
+}
+
 /// A point: "x 12.300 mm, y 4.500 mm".
 #[must_use]
 pub fn point(at: Point) -> String {

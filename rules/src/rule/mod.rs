@@ -1,11 +1,131 @@
 //! Rules: one fault, one file, one page.
+//!
+//! A rule looks at facts and at the board and hands over findings; its page says what the fault is,
+//! how it is measured, when it is fine, how we ask, and gives examples that are run as tests.
+
+pub(crate) mod context;
+mod copper_near_edge;
+mod copper_near_hole;
+mod doubled_hole;
+pub(crate) mod doubt;
+pub(crate) mod finding;
+mod high_aspect_ratio;
+mod hole_near_edge;
+mod holes_too_close;
+mod mirrored_layer;
+mod missing_drill;
+mod missing_layer;
+mod missing_mask;
+mod missing_outline;
+mod narrow_cutout;
+mod narrow_track;
+mod open_outline;
+mod padless_plated_hole;
+#[cfg(test)]
+mod pages;
+mod perforation;
+mod registry;
+mod rival_outlines;
+mod shifted_holes;
+mod small_hole;
+mod small_opening;
+mod thin_ring;
+mod thin_web;
+mod tight_gap;
+mod unclear_drill_format;
+mod unclear_layer_order;
+mod unclear_plating;
+mod unclear_role;
+mod unreadable_file;
+mod unsized_tool;
 
 use crate::capability::{Capability, Order};
 use crate::check::Measured;
-use crate::query::Verdict;
+use crate::query::{Query, Ran, Verdict, group};
+use context::Context;
+use finding::Outcome;
+pub use registry::registry;
+
+/// Groups of rules, in the order of the form.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Group {
+    /// Is the set complete, and what is each file?
+    Set,
+    /// Edge and cut-outs.
+    Outline,
+    /// Holes and slots.
+    Holes,
+    /// Copper.
+    Copper,
+    /// Mask and legend.
+    Mask,
+}
+
+impl Group {
+    /// The word used in reports.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Set => "set",
+            Self::Outline => "outline",
+            Self::Holes => "holes",
+            Self::Copper => "copper",
+            Self::Mask => "mask",
+        }
+    }
+}
+
+/// One rule.
+pub struct Rule {
+    /// Name of the fault.
+    pub name: &'static str,
+    /// Where it stands on the form.
+    pub group: Group,
+    /// Its page, in Markdown.
+    pub page: &'static str,
+    pub(crate) look: fn(&Rule, &Context<'_>) -> Outcome,
+}
+
+impl std::fmt::Debug for Rule {
+    fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        out.debug_struct("Rule").field("name", &self.name).field("group", &self.group).finish_non_exhaustive()
+    }
+}
 
 /// Runs every rule and words the queries.
 #[must_use]
-pub fn judge(_measured: &Measured, _capability: &Capability, _order: &Order) -> Verdict {
-    Verdict::default()
+pub fn judge(measured: &Measured, capability: &Capability, order: &Order) -> Verdict {
+    let board = &measured.board;
+    let inner = board.copper.len() > 2 || order.layers.is_some_and(|n| n > 2);
+    let context = Context {
+        board,
+        geometry: &measured.geometry,
+        facts: &measured.facts,
+        capability,
+        ordered_layers: order.layers,
+        order: order.settle(capability, inner),
+    };
+    let mut assumptions = board.assumptions.clone();
+    assumptions.extend(context.order.assumptions.iter().cloned());
+    let mut verdict = Verdict { assumptions, ..Verdict::default() };
+    for rule in registry() {
+        let outcome = (rule.look)(rule, &context);
+        verdict.ran.push(ran(rule, &outcome));
+        verdict.queries.extend(group::queries(rule, outcome.findings, &context));
+    }
+    number(&mut verdict.queries);
+    verdict
+}
+
+fn ran(rule: &Rule, outcome: &Outcome) -> Ran {
+    let found = outcome.findings.iter().map(|f| f.places.len().max(1) as u64).sum();
+    Ran { rule: rule.name, looked_at: outcome.looked_at.max(found), found, not_run: outcome.not_run.clone() }
+}
+
+/// Gravest first, rules in their own order within; numbers from 1.
+fn number(queries: &mut [Query]) {
+    queries.sort_by(|a, b| b.severity.cmp(&a.severity));
+    for (number, query) in (1..).zip(queries) {
+        query.number = number;
+    }
 }

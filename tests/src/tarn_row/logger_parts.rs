@@ -106,22 +106,20 @@ fn chips() -> Vec<Part> {
 
 fn connector(
     name: &'static str,
-    x: i64,
-    y: i64,
-    quarters: u8,
+    place: (i64, i64, u8),
     pins: (usize, usize, i64),
     size: (i64, i64),
     body: (i64, i64),
     nets: &'static [&'static str],
 ) -> Part {
     let lands = header(pins.0, pins.1, pins.2, size.0, size.1);
-    Part { name, at: at(x, y), quarters, side: Side::Top, lands, body, nets }
+    Part { name, at: at(place.0, place.1), quarters: place.2, side: Side::Top, lands, body, nets }
 }
 
 fn connectors() -> Vec<Part> {
     let tab = single(Form::Oblong(1900, 3100), Some((900, 0, 600)));
     vec![
-        connector("J1", 5500, 20_000, 0, (2, 1, 3500), (1200, 2400), (2600, 4300), &["VBAT", "GND"]),
+        connector("J1", (5500, 20_000, 0), (2, 1, 3500), (1200, 2400), (2600, 4300), &["VBAT", "GND"]),
         Part {
             name: "J1T",
             at: at(5500, 26_500),
@@ -131,9 +129,9 @@ fn connectors() -> Vec<Part> {
             body: (0, 0),
             nets: &["GND"],
         },
-        connector("J2", 65_000, 19_500, 0, (6, 1, 2500), (1000, 1800), (1900, 7900), J2),
-        connector("J3", 22_500, 39_000, 3, (6, 2, 2540), (1000, 1700), (2600, 3900), J3),
-        connector("J4", 38_000, 41_000, 1, (4, 1, 2540), (1000, 1700), (1600, 5200), &["RADIO", "RTX", "RRX", "GND"]),
+        connector("J2", (65_000, 19_500, 0), (6, 1, 2500), (1000, 1800), (1900, 7900), J2),
+        connector("J3", (22_500, 39_000, 3), (6, 2, 2540), (1000, 1700), (2600, 3900), J3),
+        connector("J4", (38_000, 41_000, 1), (4, 1, 2540), (1000, 1700), (1600, 5200), &["RADIO", "RTX", "RRX", "GND"]),
     ]
 }
 
