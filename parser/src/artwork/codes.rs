@@ -80,6 +80,7 @@ codes! {
     IMAGE_NEGATIVE "artwork-image-negative" Error "Gerber layer format 8.1.4" "Export the image positive, or say what the negative means; it was read as positive.";
     IMAGE_TRANSFORM "artwork-image-transform" Error "Gerber layer format 8.1" "Export without this whole-image setting; it was not applied.";
     ATTRIBUTE_MALFORMED "artwork-attribute-malformed" Error "Gerber layer format 5" "Correct the attribute; it was not used.";
+    ATTRIBUTE_MANY "artwork-attribute-many" Error "bound of this reader" "Delete attributes (%TD*%) that no longer hold; this one was not used.";
 
     UNKNOWN_COMMAND "artwork-unknown-command" Warning "Gerber layer format 2.14" "Tell what it means if it matters; it was passed over.";
     CODE_STYLE "artwork-code-style" Warning "Gerber layer format 8.3.3" "Write codes upper case with two digits; it was read as meant.";

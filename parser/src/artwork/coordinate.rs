@@ -69,8 +69,6 @@ pub enum Unreadable {
 #[derive(Clone, Copy, Debug)]
 pub struct Format {
     trailing_omitted: bool,
-    /// Coordinates add to the current point.
-    pub incremental: bool,
     x: Axis,
     y: Axis,
     decimals: u32,
@@ -91,13 +89,7 @@ impl Format {
             digits: u32::from(whole) + u32::from(part),
             steps: 10i64.pow(decimals - u32::from(part)),
         };
-        Self {
-            trailing_omitted: word.zeros == Zeros::TrailingOmitted,
-            incremental: word.incremental,
-            x: axis(word.x),
-            y: axis(word.y),
-            decimals,
-        }
+        Self { trailing_omitted: word.zeros == Zeros::TrailingOmitted, x: axis(word.x), y: axis(word.y), decimals }
     }
 
     /// Decimals of the finer axis.
@@ -105,9 +97,9 @@ impl Format {
         self.decimals
     }
 
-    /// Whether more digits stand in `c` than the format has.
+    /// Whether more digits stand in `c` than the format has, and yet the value is clear.
     pub const fn has_extra_digits(&self, c: Coordinate, is_x: bool) -> bool {
-        c.digits() > if is_x { self.x.digits } else { self.y.digits }
+        !self.trailing_omitted && c.digits() > if is_x { self.x.digits } else { self.y.digits }
     }
 
     /// Whether `c` has as many digits as the format.

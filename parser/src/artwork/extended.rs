@@ -39,7 +39,9 @@ impl CommandReader<'_> {
             b"OF" => self.image(&word, ImageSetting::Offset, tail),
             b"SF" => self.image(&word, ImageSetting::Scale, tail),
             b"IN" | b"LN" => {
-                note(&mut self.remarks, &codes::NAME, word.place, || (format!("the name {}", show(rest)), String::new()));
+                note(&mut self.remarks, &codes::NAME, word.place, || {
+                    (format!("the name {}", show(rest)), String::new())
+                });
                 self.push(&word, What::Name(tail));
             }
             _ => self.unknown_extended(&word),
@@ -54,12 +56,16 @@ impl CommandReader<'_> {
         let rest: Vec<u8> = rest.iter().copied().filter(|b| !b.is_ascii_whitespace()).collect();
         let Some((format, extra)) = format_word(&rest) else {
             let text = word.text.of(self.bytes);
-            note(&mut self.remarks, &codes::FORMAT_MALFORMED, word.place, || (show(text), "FSLAXndYnd with one digit each for n and d".into()));
+            note(&mut self.remarks, &codes::FORMAT_MALFORMED, word.place, || {
+                (show(text), "FSLAXndYnd with one digit each for n and d".into())
+            });
             return;
         };
         if extra {
             let text = word.text.of(self.bytes);
-            note(&mut self.remarks, &codes::FORMAT_EXTRA, word.place, || (show(text), "FSLAXndYnd and nothing more".into()));
+            note(&mut self.remarks, &codes::FORMAT_EXTRA, word.place, || {
+                (show(text), "FSLAXndYnd and nothing more".into())
+            });
         }
         self.push(word, What::Format(format));
     }
@@ -148,7 +154,12 @@ impl CommandReader<'_> {
             let start = tail.end - after.len() as u32;
             let length = after.iter().take_while(|b| !b.is_ascii_uppercase()).count();
             let value = Text { start, end: start + length as u32 };
-            let count = || number::code(after[..length].trim_ascii()).ok().filter(|(left, n)| left.is_empty() && *n > 0).map(|(_, n)| n);
+            let count = || {
+                number::code(after[..length].trim_ascii())
+                    .ok()
+                    .filter(|(left, n)| left.is_empty() && *n > 0)
+                    .map(|(_, n)| n)
+            };
             match letter {
                 b'X' => columns = count().unwrap_or(0),
                 b'Y' => rows = count().unwrap_or(0),
@@ -161,7 +172,9 @@ impl CommandReader<'_> {
         }
         if columns == 0 || rows == 0 {
             let text = word.text.of(self.bytes);
-            note(&mut self.remarks, &codes::REPEAT_MALFORMED, word.place, || (show(text), "SRXnYmIdJd with whole numbers of 1 or more".into()));
+            note(&mut self.remarks, &codes::REPEAT_MALFORMED, word.place, || {
+                (show(text), "SRXnYmIdJd with whole numbers of 1 or more".into())
+            });
             (columns, rows) = (1, 1);
         }
         self.push(word, What::RepeatOpen { columns, rows, step_x, step_y });

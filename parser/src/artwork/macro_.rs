@@ -47,7 +47,13 @@ pub struct Cost {
 }
 
 /// Compiles the body of a macro that begins at `place`.
-pub fn compile(body: &[u8], place: Place, limits: &Limits, cost: &mut Cost, remarks: &mut Remarks) -> Result<Template, LimitReached> {
+pub fn compile(
+    body: &[u8],
+    place: Place,
+    limits: &Limits,
+    cost: &mut Cost,
+    remarks: &mut Remarks,
+) -> Result<Template, LimitReached> {
     let mut template = Template::default();
     let mut compiler = Compiler::new(limits.nesting);
     let mut at = place;
@@ -66,7 +72,12 @@ pub fn compile(body: &[u8], place: Place, limits: &Limits, cost: &mut Cost, rema
     }
     let habits = [
         (compiler.upper_x, &codes::MACRO_UPPER_X, "X as multiplication sign", "x"),
-        (compiler.sign_after_operator, &codes::MACRO_SIGN, "a sign right behind an operator", "brackets round the signed operand"),
+        (
+            compiler.sign_after_operator,
+            &codes::MACRO_SIGN,
+            "a sign right behind an operator",
+            "brackets round the signed operand",
+        ),
     ];
     for (_, code, found, expected) in habits.into_iter().filter(|h| h.0) {
         note(remarks, code, place, || (found.into(), expected.into()));
@@ -107,7 +118,9 @@ fn word(template: &mut Template, compiler: &mut Compiler, text: &[u8], place: Pl
     }
     compiler.steps.truncate(steps);
     template.expressions.truncate(expressions);
-    note(remarks, &codes::MACRO_SYNTAX, place, || (show(text), "a primitive with its parameters, or $n=expression".into()));
+    note(remarks, &codes::MACRO_SYNTAX, place, || {
+        (show(text), "a primitive with its parameters, or $n=expression".into())
+    });
 }
 
 fn kind(template: &mut Template, compiler: &mut Compiler, text: &[u8]) -> Option<Kind> {
@@ -178,7 +191,9 @@ impl Drawing<'_> {
             Kind::Assign { variable, expression } => {
                 let value = self.value(*expression, word.place)?;
                 if self.variables.insert(*variable, value).is_some() {
-                    note(self.remarks, &codes::MACRO_REDEFINED, word.place, || (format!("${variable} is given a value again"), String::new()));
+                    note(self.remarks, &codes::MACRO_REDEFINED, word.place, || {
+                        (format!("${variable} is given a value again"), String::new())
+                    });
                 }
                 None
             }
@@ -201,7 +216,9 @@ impl Drawing<'_> {
                     NoValue::Division => (&codes::MACRO_DIVISION, "a division by zero"),
                     NoValue::TooLarge => (&codes::MACRO_VALUE, "a value beyond all bounds"),
                 };
-                note(self.remarks, code, place, || (format!("{found}, for the aperture of line {aperture}"), String::new()));
+                note(self.remarks, code, place, || {
+                    (format!("{found}, for the aperture of line {aperture}"), String::new())
+                });
                 None
             }
         }

@@ -47,8 +47,7 @@ pub struct Artwork {
 /// # Errors
 /// Only where the file asks for more than `limits` allow; bad data gives remarks instead.
 pub fn read(bytes: &[u8], limits: &Limits) -> Result<Artwork, LimitReached> {
-    let most = limits.bytes.min(u64::from(u32::MAX));
-    Limits::check("bytes", most, bytes.len() as u64, 1)?;
+    check_size(bytes, limits)?;
     if let Some(remark) = not_text(bytes) {
         return Ok(Artwork { remarks: vec![remark], ..Artwork::default() });
     }
@@ -57,6 +56,24 @@ pub fn read(bytes: &[u8], limits: &Limits) -> Result<Artwork, LimitReached> {
     reader.run()?;
     let (image, remarks) = reader.into_parts();
     Ok(Artwork { commands, image, remarks })
+}
+
+/// Reads the commands alone, with the remarks that need no image.
+///
+/// # Errors
+/// Only where the file asks for more than `limits` allow; bad data gives remarks instead.
+pub fn read_commands(bytes: &[u8], limits: &Limits) -> Result<(Vec<Command>, Vec<Remark>), LimitReached> {
+    check_size(bytes, limits)?;
+    if let Some(remark) = not_text(bytes) {
+        return Ok((Vec::new(), vec![remark]));
+    }
+    let (commands, remarks) = read::commands(bytes, limits)?;
+    Ok((commands, remarks.into_sorted()))
+}
+
+fn check_size(bytes: &[u8], limits: &Limits) -> Result<(), LimitReached> {
+    let most = limits.bytes.min(u64::from(u32::MAX));
+    Limits::check("bytes", most, bytes.len() as u64, 1)
 }
 
 /// A remark where the bytes cannot be artwork at all.

@@ -121,7 +121,11 @@ pub fn draw(sketch: &mut Sketch, code: u32, parameters: &[f64]) -> Option<bool> 
     }
     if parameters.len() < least || parameters.len() > most {
         let expected = if least == most { format!("{least}") } else { format!("{least} to {most}") };
-        sketch.complain(&codes::MACRO_PARAMETERS, format!("primitive {code} with {} parameters", parameters.len()), &expected);
+        sketch.complain(
+            &codes::MACRO_PARAMETERS,
+            format!("primitive {code} with {} parameters", parameters.len()),
+            &expected,
+        );
     }
     // A missing rotation is none; anything else missing leaves nothing to draw.
     let mut padded: Vec<f64>;
@@ -136,7 +140,11 @@ pub fn draw(sketch: &mut Sketch, code: u32, parameters: &[f64]) -> Option<bool> 
     };
     let drawn = shape(sketch, code, parameters);
     if sketch.out_of_range {
-        sketch.complain(&codes::MACRO_VALUE, format!("primitive {code} reaches beyond one metre"), "a size a board can have");
+        sketch.complain(
+            &codes::MACRO_VALUE,
+            format!("primitive {code} reaches beyond one metre"),
+            "a size a board can have",
+        );
         return None;
     }
     if !drawn || sketch.contours.is_empty() {
@@ -204,7 +212,11 @@ fn outline(sketch: &mut Sketch, p: &[f64]) -> bool {
     let wanted = 2 * (n + 1);
     let given = &p[2..];
     if given.len() != wanted + 1 {
-        sketch.complain(&codes::MACRO_PARAMETERS, format!("outline of {n} corners with {} parameters", p.len()), &format!("{}", wanted + 3));
+        sketch.complain(
+            &codes::MACRO_PARAMETERS,
+            format!("outline of {n} corners with {} parameters", p.len()),
+            &format!("{}", wanted + 3),
+        );
     }
     // An odd number of values ends with the rotation; one pair short is a missing last point.
     let has_rotation = given.len() % 2 == 1;
@@ -224,7 +236,11 @@ fn outline(sketch: &mut Sketch, p: &[f64]) -> bool {
         if nm(first.0) == nm(last.0) && nm(first.1) == nm(last.1) {
             corners.pop();
         } else {
-            sketch.complain(&codes::MACRO_OPEN, format!("an outline from ({}, {}) to ({}, {})", first.0, first.1, last.0, last.1), "the first point again at its end");
+            sketch.complain(
+                &codes::MACRO_OPEN,
+                format!("an outline from ({}, {}) to ({}, {})", first.0, first.1, last.0, last.1),
+                "the first point again at its end",
+            );
         }
     }
     if corners.len() < 3 {
@@ -280,15 +296,27 @@ fn moire(sketch: &mut Sketch, p: &[f64]) -> bool {
 fn thermal(sketch: &mut Sketch, p: &[f64]) -> bool {
     let (x, y, outer, inner, gap) = (p[0], p[1], p[2], p[3], p[4]);
     if !(inner >= 0.0 && outer > inner && gap >= 0.0) {
-        sketch.complain(&codes::MACRO_VALUE, format!("a thermal with diameters {outer} and {inner}, gap {gap}"), "outer over inner, none negative");
+        sketch.complain(
+            &codes::MACRO_VALUE,
+            format!("a thermal with diameters {outer} and {inner}, gap {gap}"),
+            "outer over inner, none negative",
+        );
         return false;
     }
     if gap * SQRT_2 >= outer {
-        sketch.complain(&codes::MACRO_VALUE, format!("a thermal with gap {gap}, which leaves nothing of diameter {outer}"), "a gap below outer diameter ÷ √2");
+        sketch.complain(
+            &codes::MACRO_VALUE,
+            format!("a thermal with gap {gap}, which leaves nothing of diameter {outer}"),
+            "a gap below outer diameter ÷ √2",
+        );
         return false;
     }
     if gap == 0.0 {
-        if inner == 0.0 { sketch.circle(x, y, outer) } else { sketch.ring(x, y, outer, inner) }
+        if inner == 0.0 {
+            sketch.circle(x, y, outer)
+        } else {
+            sketch.ring(x, y, outer, inner)
+        }
         return true;
     }
     let rotation = p[5];
@@ -299,7 +327,12 @@ fn thermal(sketch: &mut Sketch, p: &[f64]) -> bool {
 }
 
 /// The piece in one quarter, counter-clockwise: along the outer arc and back along the inner one.
-fn thermal_piece(sketch: &mut Sketch, (x, y): (f64, f64), (outer, inner, half): (f64, f64, f64), (rotation, quarter): (f64, f64)) {
+fn thermal_piece(
+    sketch: &mut Sketch,
+    (x, y): (f64, f64),
+    (outer, inner, half): (f64, f64, f64),
+    (rotation, quarter): (f64, f64),
+) {
     sketch.rotate(rotation);
     let centre = sketch.point(x, y);
     // Rotation about the macro origin, after a turn by whole quarters about the thermal's own centre.

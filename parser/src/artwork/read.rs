@@ -4,8 +4,8 @@ use nom::Parser;
 
 use super::codes;
 use super::command::{Act, Command, Operation, PlotMode, Text, What};
-use super::number;
 use super::notes::{note, show};
+use super::number;
 use super::word::{Word, Words};
 use crate::length::Unit;
 use crate::limits::{LimitReached, Limits};
@@ -16,7 +16,8 @@ pub struct CommandReader<'a> {
     pub bytes: &'a [u8],
     pub remarks: Remarks,
     pub commands: Vec<Command>,
-    limits: &'a Limits,
+    /// One more than may be kept: enough to show that the limit is reached.
+    room: usize,
     ended: bool,
     /// Text of a broken word with its line ends taken out.
     joined: Vec<u8>,
@@ -28,7 +29,7 @@ pub fn commands(bytes: &[u8], limits: &Limits) -> Result<(Vec<Command>, Remarks)
         bytes,
         remarks: Remarks::default(),
         commands: Vec::with_capacity((bytes.len() / 16).min(1 << 22)),
-        limits,
+        room: usize::try_from(limits.vertices).unwrap_or(usize::MAX).saturating_add(1),
         ended: false,
         joined: Vec::new(),
     };
@@ -53,7 +54,9 @@ impl CommandReader<'_> {
             return;
         }
         if word.extended {
-            note(&mut self.remarks, &codes::PLAIN_IN_BLOCK, word.place, || (show(text), "an extended command between %".into()));
+            note(&mut self.remarks, &codes::PLAIN_IN_BLOCK, word.place, || {
+                (show(text), "an extended command between %".into())
+            });
         }
         if word.broken {
             let mut joined = std::mem::take(&mut self.joined);
@@ -67,7 +70,9 @@ impl CommandReader<'_> {
     }
 
     pub fn push(&mut self, word: &Word, what: What) {
-        self.commands.push(Command { place: word.place, length: word.text.end - word.text.start, what });
+        if self.commands.len() < self.room {
+            self.commands.push(Command { place: word.place, length: word.text.end - word.text.start, what });
+        }
     }
 
     pub fn malformed(&mut self, word: &Word, expected: &str) {
@@ -99,7 +104,9 @@ impl CommandReader<'_> {
                 b'I' => &mut operation.i,
                 b'J' => &mut operation.j,
                 _ => {
-                    let Some(next) = self.code(word, *letter, tail, &mut operation, &mut any, &mut earlier) else { break };
+                    let Some(next) = self.code(word, *letter, tail, &mut operation, &mut any, &mut earlier) else {
+                        break;
+                    };
                     rest = next;
                     continue;
                 }
@@ -109,13 +116,17 @@ impl CommandReader<'_> {
                 *coordinate = value;
                 rest = next;
             } else {
-                note(&mut self.remarks, &codes::NO_DIGITS, word.place, || (show(text), "digits behind each letter".into()));
+                note(&mut self.remarks, &codes::NO_DIGITS, word.place, || {
+                    (show(text), "digits behind each letter".into())
+                });
                 rest = tail;
             }
         }
         if any {
             if earlier {
-                note(&mut self.remarks, &codes::COMBINED_WORD, word.place, || (format!("{}: several codes in one word", show(text)), String::new()));
+                note(&mut self.remarks, &codes::COMBINED_WORD, word.place, || {
+                    (format!("{}: several codes in one word", show(text)), String::new())
+                });
             }
             self.push(word, What::Operation(operation));
         }
@@ -132,7 +143,9 @@ impl CommandReader<'_> {
         earlier: &mut bool,
     ) -> Option<&'t [u8]> {
         if matches!(letter, b' ' | b'\t') {
-            note(&mut self.remarks, &codes::STRAY_SPACE, word.place, || ("a blank inside a word".into(), String::new()));
+            note(&mut self.remarks, &codes::STRAY_SPACE, word.place, || {
+                ("a blank inside a word".into(), String::new())
+            });
             return Some(tail);
         }
         let upper = letter.to_ascii_uppercase();
@@ -175,7 +188,9 @@ impl CommandReader<'_> {
 
     fn style(&mut self, word: &Word) {
         let text = word.text.of(self.bytes);
-        note(&mut self.remarks, &codes::CODE_STYLE, word.place, || (show(text), "an upper-case letter and two digits".into()));
+        note(&mut self.remarks, &codes::CODE_STYLE, word.place, || {
+            (show(text), "an upper-case letter and two digits".into())
+        });
     }
 
     fn g_code<'t>(&mut self, word: &Word, number: u32, next: &'t [u8]) -> Option<&'t [u8]> {
@@ -190,11 +205,15 @@ impl CommandReader<'_> {
             36 => What::RegionStart,
             37 => What::RegionEnd,
             54 if next.starts_with(b"D") => {
-                note(&mut self.remarks, &codes::SELECT_PREFIX, word.place, || ("G54 before an aperture number".into(), String::new()));
+                note(&mut self.remarks, &codes::SELECT_PREFIX, word.place, || {
+                    ("G54 before an aperture number".into(), String::new())
+                });
                 return Some(next);
             }
             55 => {
-                note(&mut self.remarks, &codes::FLASH_PREFIX, word.place, || ("G55 before a flash".into(), String::new()));
+                note(&mut self.remarks, &codes::FLASH_PREFIX, word.place, || {
+                    ("G55 before a flash".into(), String::new())
+                });
                 return Some(next);
             }
             70 => What::LegacyUnit(Unit::Inch),
@@ -233,13 +252,17 @@ impl CommandReader<'_> {
         match number {
             0 | 2 => {
                 if number == 0 {
-                    note(&mut self.remarks, &codes::LEGACY_STOP, word.place, || ("M00 ends the file".into(), "M02".into()));
+                    note(&mut self.remarks, &codes::LEGACY_STOP, word.place, || {
+                        ("M00 ends the file".into(), "M02".into())
+                    });
                 }
                 self.push(word, What::End);
                 self.ended = true;
             }
             1 => {
-                note(&mut self.remarks, &codes::OPTIONAL_STOP, word.place, || ("M01, which has no effect".into(), String::new()));
+                note(&mut self.remarks, &codes::OPTIONAL_STOP, word.place, || {
+                    ("M01, which has no effect".into(), String::new())
+                });
                 self.push(word, What::OptionalStop);
             }
             _ => self.unknown(word),
@@ -269,7 +292,9 @@ impl CommandReader<'_> {
     fn finish(&mut self, words: &Words) {
         words.finish(&mut self.remarks);
         if !self.ended {
-            note(&mut self.remarks, &codes::MISSING_END, words.place(), || ("the file ends".into(), "M02* as its last word".into()));
+            note(&mut self.remarks, &codes::MISSING_END, words.place(), || {
+                ("the file ends".into(), "M02* as its last word".into())
+            });
             return;
         }
         let rest = words.rest();
@@ -277,10 +302,13 @@ impl CommandReader<'_> {
         let Some(first) = rest.iter().position(|b| !blank(b)) else { return };
         let place: Place = words.place();
         if rest.windows(3).any(|w| w == b"%FS") {
-            note(&mut self.remarks, &codes::SEVERAL_IMAGES, place, || ("another image behind M02".into(), "one image a file".into()));
+            note(&mut self.remarks, &codes::SEVERAL_IMAGES, place, || {
+                ("another image behind M02".into(), "one image a file".into())
+            });
         } else {
-            note(&mut self.remarks, &codes::DATA_AFTER_END, place, || (show(&rest[first..]), "nothing behind M02".into()));
+            note(&mut self.remarks, &codes::DATA_AFTER_END, place, || {
+                (show(&rest[first..]), "nothing behind M02".into())
+            });
         }
     }
-
 }

@@ -72,11 +72,15 @@ impl<'a> Words<'a> {
             match self.peek(0)? {
                 b'\r' | b'\n' => self.new_line(),
                 b' ' | b'\t' => {
-                    note(remarks, &codes::STRAY_SPACE, self.place(), || ("a blank between words".into(), String::new()));
+                    note(remarks, &codes::STRAY_SPACE, self.place(), || {
+                        ("a blank between words".into(), String::new())
+                    });
                     self.at += 1;
                 }
                 b'*' => {
-                    note(remarks, &codes::EMPTY_WORD, self.place(), || ("a word without content".into(), String::new()));
+                    note(remarks, &codes::EMPTY_WORD, self.place(), || {
+                        ("a word without content".into(), String::new())
+                    });
                     self.at += 1;
                 }
                 b'%' => self.percent(remarks),
@@ -116,7 +120,9 @@ impl<'a> Words<'a> {
         match self.peek(0) {
             Some(b'*') => self.at += 1,
             Some(_) if self.is_macro(start) => {}
-            Some(_) => note(remarks, &codes::UNTERMINATED, place, || (show(text.of(self.bytes)), "* at the end of the word".into())),
+            Some(_) => note(remarks, &codes::UNTERMINATED, place, || {
+                (show(text.of(self.bytes)), "* at the end of the word".into())
+            }),
             None => return self.last_word(remarks, text, place, broken),
         }
         Some(Word { text, place, extended: self.in_block, broken })
@@ -175,7 +181,9 @@ impl<'a> Words<'a> {
             match b {
                 b'*' => return Some(i),
                 b'%' if self.in_block || matches!(before, b'\r' | b'\n') => return Some(i),
-                b'%' => note(remarks, &codes::COMMENT_PERCENT, self.place(), || ("a comment with % in it".into(), String::new())),
+                b'%' => note(remarks, &codes::COMMENT_PERCENT, self.place(), || {
+                    ("a comment with % in it".into(), String::new())
+                }),
                 _ => {}
             }
             before = *b;

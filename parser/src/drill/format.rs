@@ -7,8 +7,7 @@ use super::words::Number;
 use crate::length::{COORDINATE_MAX, Nm, Unit, scale};
 
 /// Digit pictures met in practice, the control's own first.
-pub const PICTURES: [(u32, u32); 10] =
-    [(2, 4), (3, 3), (2, 5), (3, 2), (4, 2), (3, 4), (4, 3), (4, 4), (3, 5), (2, 6)];
+pub const PICTURES: [(u32, u32); 10] = [(2, 4), (3, 3), (2, 5), (3, 2), (4, 2), (3, 4), (4, 3), (4, 4), (3, 5), (2, 6)];
 
 impl Format {
     /// The power of ten of the last digit of a number of `length` digits without a point.

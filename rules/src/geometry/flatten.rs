@@ -2,7 +2,8 @@
 //!
 //! Inner corners of a flattened arc lie half the tolerance outside the true circle and the middles
 //! of its chords half the tolerance inside, so that a distance errs by at most [`FLATTENING`] either
-//! way and areas do not shrink. Ends of an arc stay on the points the file names.
+//! way and areas do not shrink. Ends of an arc stay on the points the file names, and the chords
+//! next to them are half as long, because they start on the true circle.
 
 use std::f64::consts::TAU;
 
@@ -69,8 +70,8 @@ pub fn push_arc(out: &mut Vec<Point>, from: Point, to: Point, centre: Point, cou
     let turn = sweep(from, to, centre, counter_clockwise);
     let (count, factor) = chords(start_radius.max(end_radius), turn);
     let start = ((from.y - centre.y) as f64).atan2((from.x - centre.x) as f64);
-    for i in 1..count {
-        let part = i as f64 / count as f64;
+    for i in 0..count {
+        let part = (i as f64 + 0.5) / count as f64;
         let radius = (start_radius + (end_radius - start_radius) * part) * factor;
         let (sin, cos) = (start + turn * part).sin_cos();
         out.push(round(centre.x as f64 + radius * cos, centre.y as f64 + radius * sin));
@@ -125,10 +126,11 @@ fn half_round(out: &mut Vec<Point>, other: Point, end: Point, radius: f64) {
 /// Corners round `centre` from `start` over `turn`, both ends on the true radius.
 pub fn fan(out: &mut Vec<Point>, centre: Point, start: f64, turn: f64, radius: f64) {
     let (count, factor) = chords(radius, turn);
-    for i in 0..=count {
-        let at_end = i == 0 || i == count;
-        let reach = if at_end { radius } else { radius * factor };
-        let (sin, cos) = (start + turn * i as f64 / count as f64).sin_cos();
+    let mut push = |part: f64, reach: f64| {
+        let (sin, cos) = (start + turn * part).sin_cos();
         out.push(round(centre.x as f64 + reach * cos, centre.y as f64 + reach * sin));
-    }
+    };
+    push(0.0, radius);
+    (0..count).for_each(|i| push((i as f64 + 0.5) / count as f64, radius * factor));
+    push(1.0, radius);
 }

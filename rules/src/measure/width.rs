@@ -53,13 +53,15 @@ pub(super) fn copper(bench: &Bench<'_>, layer: usize) -> Found {
     Found { facts, looked_at: index.edges().len() as u64 }
 }
 
-/// The narrowest true chord from one piece of boundary across the copper.
+/// How many facing pieces to try from one piece of boundary before giving up.
+const TRIES: usize = 16;
+
+/// The narrowest true chord from one piece of boundary across the copper, if it lasts.
 fn chord(index: &EdgeIndex, i: usize) -> Option<Candidate> {
     let edge = &index.edges()[i];
     let span = across(index, edge)?;
-    let lasting = stays_thin(index, &span);
     let island = edge.island;
-    (is_empty(index, &span) && lasting).then_some(Candidate { value: span.length, span, pair: (island, island) })
+    stays_thin(index, &span).then_some(Candidate { value: span.length, span, pair: (island, island) })
 }
 
 /// Unit normal of a piece of boundary, into the copper.
@@ -82,25 +84,28 @@ fn across(index: &EdgeIndex, edge: &BoundaryEdge) -> Option<Span> {
 
 fn across_within(index: &EdgeIndex, edge: &BoundaryEdge, radius: Nm) -> Option<Span> {
     let normal = inward(edge);
-    let mut best: Option<(usize, Span)> = None;
+    let mut facing: Vec<(f64, usize, Span)> = Vec::new();
     index.near(Bounds::of(&[edge.segment.a, edge.segment.b]).grown(radius), |j| {
         let other = &index.edges()[j];
-        if other.island != edge.island {
-            return;
-        }
-        let facing = inward(other);
-        if normal.0 * facing.0 + normal.1 * facing.1 > -FACING {
-            return;
-        }
-        let span = segment_segment(edge.segment, other.segment);
-        let (dx, dy) = (span.to.0 - span.from.0, span.to.1 - span.from.1);
-        let into = dx * normal.0 + dy * normal.1 >= FACING * span.length && dx * facing.0 + dy * facing.1 <= -FACING * span.length;
-        let better = best.is_none_or(|(k, b)| span.length < b.length || (span.length == b.length && j < k));
-        if into && span.length > 1.0 && span.length <= radius as f64 && better {
-            best = Some((j, span));
+        if other.island == edge.island {
+            facing.extend(faces(edge, normal, other, radius).map(|span| (span.length, j, span)));
         }
     });
-    best.map(|(_, span)| span)
+    facing.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+    facing.into_iter().take(TRIES).map(|(_, _, span)| span).find(|span| is_empty(index, span))
+}
+
+/// The way to a piece that faces this one across copper, if it does and lies within `radius`.
+fn faces(edge: &BoundaryEdge, normal: (f64, f64), other: &BoundaryEdge, radius: Nm) -> Option<Span> {
+    let theirs = inward(other);
+    if normal.0 * theirs.0 + normal.1 * theirs.1 > -FACING {
+        return None;
+    }
+    let span = segment_segment(edge.segment, other.segment);
+    let (dx, dy) = (span.to.0 - span.from.0, span.to.1 - span.from.1);
+    let least = FACING * span.length;
+    let into = dx * normal.0 + dy * normal.1 >= least && dx * theirs.0 + dy * theirs.1 <= -least;
+    (into && span.length > 1.0 && span.length <= radius as f64).then_some(span)
 }
 
 /// Whether the disc on a chord holds no other boundary.

@@ -1,7 +1,44 @@
 //! Places files as layers of one board.
+//!
+//! Every decision carries what it rests on, how sure it is and the next best reading. Evidence is
+//! weighed in a fixed order: what the user said, what the file says of itself, the job file, the
+//! name, the content.
 
-use crate::board::{Board, Role, Side};
+mod comments;
+mod content;
+mod contour;
+mod decide;
+mod drawn_holes;
+mod drills;
+mod extensions;
+mod extent;
+mod family;
+mod fit;
+mod guess;
+mod job;
+mod lands;
+mod layers;
+mod load;
+mod mirror;
+mod missing;
+mod names;
+mod nodes;
+mod outline;
+mod roles;
+mod tidy;
+mod words;
+
+use landgap_parser::drill::HoleImage;
+use landgap_parser::kind::Kind;
+
+use crate::board::{Board, Doubt, PlacedFile, Role, Side, SideLayer, Source};
 use crate::check::{InputFile, Stage, Told};
+use guess::{Guess, is_holes};
+use lands::Lands;
+use load::Loaded;
+
+/// Numerals beyond this are not layer numbers.
+const MOST_LAYERS: u32 = 128;
 
 /// What the user said a file is.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -16,6 +53,147 @@ pub struct ToldRole {
 
 /// Places a set of files as one board.
 #[must_use]
-pub fn place(_files: &[InputFile], _told: &Told, _limits: &landgap_parser::Limits, _progress: &dyn Fn(Stage)) -> Board {
-    Board::default()
+pub fn place(files: &[InputFile], told: &Told, limits: &landgap_parser::Limits, progress: &dyn Fn(Stage)) -> Board {
+    let mut loaded = load::all(files, limits, progress);
+    progress(Stage::Place);
+    let mut board = Board::default();
+    let job = job(&loaded);
+    let mut guesses = decide(&loaded, told, job.as_ref(), &mut board);
+    board.images = loaded.iter_mut().map(|l| l.image.take()).collect();
+    let images = decode(&loaded, &mut board, limits);
+    let axes = axes(&images, &board);
+    content::settle(&mut board, &mut guesses, &axes);
+    layers::order(&mut board, &guesses, job.as_ref());
+    sides(&mut board);
+    drills::holes(&images, &mut board);
+    let spread = mirror::lands_box(&board);
+    outline::place(&mut board, spread);
+    drills::unsized_tools(&images, &mut board);
+    missing::unreadable_files(&loaded, &mut board);
+    missing::drill(&loaded, &mut board);
+    missing::mask(&mut board);
+    let box_ = mirror::box_of(&board);
+    mirror::check(&mut board, box_);
+    board
+}
+
+fn job(loaded: &[Loaded<'_>]) -> Option<job::Job> {
+    let mut jobs = loaded.iter().enumerate().filter(|(_, l)| l.kind == Kind::Job);
+    jobs.find_map(|(i, l)| job::read(&l.file.bytes, i))
+}
+
+/// Decides on every file by what is said of it.
+fn decide(loaded: &[Loaded<'_>], told: &Told, job: Option<&job::Job>, board: &mut Board) -> Vec<Guess> {
+    let data = loaded.iter().filter(|l| matches!(l.kind, Kind::Artwork | Kind::Drill));
+    let skip = names::common_start(&data.map(|l| l.file.path.as_str()).collect::<Vec<_>>());
+    let mut guesses = Vec::with_capacity(loaded.len());
+    for (i, file) in loaded.iter().enumerate() {
+        let decision = decide::on(file, told.get(&file.file.path), job, skip);
+        if let Some((strong, weak)) = &decision.clash {
+            board.doubts.push(decide::doubt(&file.file.path, i, strong, weak));
+        }
+        board.files.push(placed(file, &decision));
+        guesses.push(decision.guess);
+    }
+    family::set_apart(loaded, board, &mut guesses);
+    if let Some(job) = job {
+        job_doubt(loaded, job, board);
+    }
+    guesses
+}
+
+fn placed(file: &Loaded<'_>, decision: &decide::Decision) -> PlacedFile {
+    let guess = &decision.guess;
+    PlacedFile {
+        path: file.file.path.clone(),
+        bytes: file.file.bytes.len() as u64,
+        kind: file.kind,
+        role: guess.role,
+        side: guess.side,
+        layer: None,
+        span: guess.span.or_else(|| file.program.as_ref().and_then(|p| p.statements.span)),
+        known_by: guess.known_by,
+        confidence: guess.confidence,
+        evidence: vec![guess.evidence.clone()],
+        runner_up: decision.runner_up.as_ref().map(|g| format!("{} ({})", g.words(), g.evidence)),
+        remarks: file.remarks.clone(),
+        format: None,
+    }
+}
+
+/// Files the job file lists and the set does not hold.
+fn job_doubt(loaded: &[Loaded<'_>], job: &job::Job, board: &mut Board) {
+    let there = |listed: &&String| loaded.iter().any(|l| names::base(&l.file.path).eq_ignore_ascii_case(names::base(listed)));
+    let gone: Vec<&String> = job.listed.iter().filter(|l| !there(l)).collect();
+    if gone.is_empty() {
+        return;
+    }
+    let list = gone.iter().map(|g| g.as_str()).collect::<Vec<_>>().join(", ");
+    board.assumptions.push(format!("{} lists files the set does not hold: {list}", board.files[job.file].path));
+}
+
+/// Settles the numbers of the drill programs, and reads holes drawn as artwork.
+fn decode(loaded: &[Loaded<'_>], board: &mut Board, limits: &landgap_parser::Limits) -> Vec<Option<HoleImage>> {
+    let images = || board.files.iter().zip(&board.images).filter_map(|(f, i)| Some((f, i.as_ref()?)));
+    let outer = images().filter(|(f, _)| f.role == Role::Copper && f.side != Some(Side::Inner)).map(|(_, i)| i);
+    let mut lands = Lands::of(outer);
+    if lands.count() == 0 {
+        lands = Lands::of(images().filter(|(f, _)| matches!(f.role, Role::Copper | Role::Unclear)).map(|(_, i)| i));
+    }
+    let edge = images().filter(|(f, _)| f.role == Role::Outline).filter_map(|(_, i)| extent::of_image(i)).next();
+    let copper = images().filter(|(f, _)| f.role == Role::Copper).filter_map(|(_, i)| extent::of_image(i));
+    let bounds = edge.or_else(|| extent::of_points(copper.flat_map(|e| [e.low, e.high])));
+    let ground = fit::Ground { lands: &lands, bounds, limits };
+    let mut out = drills::decode(loaded, board, &ground);
+    for (i, image) in out.iter_mut().enumerate().filter(|(_, o)| o.is_none()) {
+        let Some(drawn) = board.images[i].as_ref().filter(|_| is_holes(board.files[i].role)) else { continue };
+        let (holes, areas) = drawn_holes::of(drawn);
+        *image = Some(holes);
+        board.files[i].format = Some("drawn as artwork".to_owned());
+        if !areas.is_empty() {
+            let doubt = area_doubt(i, &board.files[i].path, areas);
+            board.doubts.push(doubt);
+        }
+    }
+    out
+}
+
+fn area_doubt(file: usize, path: &str, areas: Vec<(landgap_parser::Point, u32)>) -> Doubt {
+    Doubt {
+        rule: "slot-on-wrong-layer",
+        seen: format!("{path} draws {} opening(s) as filled areas among the drilled holes", areas.len()),
+        reasons: vec!["an area is milled, not drilled; it is not part of the outline either".to_owned()],
+        sources: areas.iter().map(|a| Source { file: file as u32, line: a.1 }).collect(),
+        places: areas.iter().map(|a| a.0).collect(),
+        readings: vec!["the openings are milled".to_owned(), "the openings are left out".to_owned()],
+    }
+}
+
+/// Axes of the holes that should have lands, before the holes are placed.
+fn axes(images: &[Option<HoleImage>], board: &Board) -> Vec<landgap_parser::Point> {
+    let plated = images.iter().zip(&board.files).filter(|(_, f)| is_holes(f.role) && f.role != Role::UnplatedHoles);
+    lands::sample(&plated.filter_map(|(i, _)| i.as_ref()).flat_map(fit::axes).collect::<Vec<_>>(), 3000)
+}
+
+/// Lists the layers of either side; a layer without a side is the top's where it is alone of its kind.
+fn sides(board: &mut Board) {
+    for role in [Role::Mask, Role::Legend, Role::Paste] {
+        let files: Vec<usize> = (0..board.files.len()).filter(|&i| board.files[i].role == role && board.images[i].is_some()).collect();
+        let mut layers = Vec::new();
+        for &i in &files {
+            let side = board.files[i].side.filter(|s| *s != Side::Inner);
+            if side.is_none() {
+                let text = format!("{}: no side is stated; taken for the top", board.files[i].path);
+                board.assumptions.push(text);
+                board.files[i].side = Some(Side::Top);
+            }
+            layers.push(SideLayer { side: side.unwrap_or(Side::Top), file: i as u32 });
+        }
+        layers.sort_by_key(|l| (l.side, l.file));
+        match role {
+            Role::Mask => board.masks = layers,
+            Role::Legend => board.legends = layers,
+            _ => board.pastes = layers,
+        }
+    }
 }

@@ -56,6 +56,8 @@ pub enum Offer {
     EachReading,
     /// Offered where several things are in doubt at once.
     AllReadings,
+    /// Offered where no reading is known.
+    NoReadings,
 }
 
 /// One line of `## Options`.
@@ -69,7 +71,8 @@ pub struct OptionLine {
     pub text: String,
 }
 
-/// The option lines of a page: `- TEXT`, `- (recommended) TEXT`, `- [each reading] TEXT`, `- [all readings] TEXT`.
+/// The option lines of a page: `- TEXT`, `- (recommended) TEXT`, and either after `[each reading]`, `[all readings]`
+/// or `[no readings]`.
 #[must_use]
 pub fn options(page: &str, case: &str) -> Vec<OptionLine> {
     let mut found: Vec<OptionLine> = Vec::new();
@@ -87,7 +90,7 @@ pub fn options(page: &str, case: &str) -> Vec<OptionLine> {
 }
 
 fn option_line(item: &str) -> OptionLine {
-    let (offer, rest) = [("[each reading] ", Offer::EachReading), ("[all readings] ", Offer::AllReadings)]
+    let (offer, rest) = [("[each reading] ", Offer::EachReading), ("[all readings] ", Offer::AllReadings), ("[no readings] ", Offer::NoReadings)]
         .into_iter()
         .find_map(|(mark, offer)| item.strip_prefix(mark).map(|rest| (offer, rest)))
         .unwrap_or((Offer::Always, item));

@@ -67,6 +67,23 @@ pub fn listed(items: &[String]) -> String {
     }
 }
 
+/// A text as a sentence: begins with a capital, unless its first word is a name, and ends in a full stop.
+#[must_use]
+pub fn sentence(text: &str) -> String {
+    let text = text.trim();
+    let first = text.split_whitespace().next().unwrap_or_default();
+    let is_word = first.trim_end_matches([',', ':']).chars().all(char::is_alphabetic);
+    let mut letters = text.chars();
+    let mut out: String = match letters.next() {
+        Some(letter) if is_word => letter.to_uppercase().chain(letters).collect(),
+        _ => text.to_owned(),
+    };
+    if !out.is_empty() && !out.ends_with(['.', '?', '!']) {
+        out.push('.');
+    }
+    out
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -84,6 +101,13 @@ mod tests {
     fn a_value_just_below_its_limit_never_reads_like_it() {
         assert_eq!(length_below(99_999, 100_000), "0.099999 mm (3.9370 mil)".replace("3.9370", "3.93697"));
         assert_eq!(length_below(60_000, 100_000), "0.060 mm (2.36 mil)");
+    }
+
+    #[test]
+    fn phrases_become_sentences_and_names_stay() {
+        assert_eq!(sentence("the missing layer is sent"), "The missing layer is sent.");
+        assert_eq!(sentence("top.gbr is right as it is."), "top.gbr is right as it is.");
+        assert_eq!(sentence(" "), "");
     }
 
     #[test]

@@ -6,13 +6,11 @@ use super::finding::{Finding, LayerRole, Outcome};
 use crate::board::{Board, Hole, HoleKind, HolePlating, LayerRef, OutlineState, Side};
 use crate::capability::{Applied, Capability, Settled};
 use crate::fact::{Fact, FactKind, Facts};
-use crate::geometry::Geometry;
 use crate::query::{QueryPlace, Severity};
 
 /// What rules may look at.
 pub(crate) struct Context<'a> {
     pub board: &'a Board,
-    pub geometry: &'a Geometry,
     pub facts: &'a Facts,
     pub capability: &'a Capability,
     /// Copper layers as ordered, where the order says.

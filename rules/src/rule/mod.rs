@@ -26,7 +26,9 @@ mod pages;
 mod perforation;
 mod registry;
 mod rival_outlines;
+mod rival_sets;
 mod shifted_holes;
+mod slot_on_wrong_layer;
 mod small_hole;
 mod small_opening;
 mod thin_ring;
@@ -99,7 +101,6 @@ pub fn judge(measured: &Measured, capability: &Capability, order: &Order) -> Ver
     let inner = board.copper.len() > 2 || order.layers.is_some_and(|n| n > 2);
     let context = Context {
         board,
-        geometry: &measured.geometry,
         facts: &measured.facts,
         capability,
         ordered_layers: order.layers,
@@ -124,7 +125,7 @@ fn ran(rule: &Rule, outcome: &Outcome) -> Ran {
 
 /// Gravest first, rules in their own order within; numbers from 1.
 fn number(queries: &mut [Query]) {
-    queries.sort_by(|a, b| b.severity.cmp(&a.severity));
+    queries.sort_by_key(|q| std::cmp::Reverse(q.severity));
     for (number, query) in (1..).zip(queries) {
         query.number = number;
     }

@@ -50,14 +50,27 @@ fn files(report: &Report) -> String {
         rows.push(vec![file.path.clone(), words::role(file), file.known_by.clone(), sure, file.bytes.to_string()]);
     }
     let mut out = table(&rows);
-    for file in &report.data.files {
-        for remark in &file.remarks {
-            let at = if remark.line > 0 { format!(", line {}", remark.line) } else { String::new() };
-            let _ = writeln!(out, "  {}{at}: {} {}: {}", file.path, remark.severity, remark.code, remark.text);
-        }
-    }
+    remarks(&mut out, report);
     out.push('\n');
     out
+}
+
+/// Errors and warnings one by one; what is only worth knowing is counted.
+fn remarks(out: &mut String, report: &Report) {
+    let mut light = 0;
+    for file in &report.data.files {
+        for remark in &file.remarks {
+            if remark.severity == "info" {
+                light += 1;
+                continue;
+            }
+            let at = if remark.line > 0 { format!(", line {}", remark.line) } else { String::new() };
+            wrapped(out, "  ", &format!("- {}{at}: {} {}: {}", file.path, remark.severity, remark.code, remark.text));
+        }
+    }
+    if light > 0 {
+        let _ = writeln!(out, "  {} that need no action are left out here (--format json has them).", words::count(light, "remark"));
+    }
 }
 
 fn measures(report: &Report) -> String {
@@ -106,7 +119,7 @@ fn one(query: &Query) -> String {
     let numbers = words::measured_required(query.measured_um, query.required_um);
     if !numbers.is_empty() {
         let by = query.required_by.as_ref().map_or_else(String::new, |b| format!(" ({b})"));
-        let _ = writeln!(out, "   {numbers}{by}");
+        wrapped(&mut out, "   ", &format!("{numbers}{by}"));
     }
     places(&mut out, query);
     for option in &query.options {
@@ -165,13 +178,18 @@ fn list(title: &str, lines: &[String]) -> String {
     out
 }
 
-/// Writes text broken at blanks to at most 100 characters a line.
+/// Writes text broken at blanks to at most 100 characters a line; items of a list hang.
 fn wrapped(out: &mut String, indent: &str, text: &str) {
+    let hang = match text.as_bytes() {
+        [b'-', b' ', ..] => "  ",
+        [_, b':', b' ', ..] => "   ",
+        _ => "",
+    };
     let mut line = indent.to_owned();
     for word in text.split_whitespace() {
         if line.chars().count() + word.chars().count() >= 100 && line.trim() != "" {
             let _ = writeln!(out, "{}", line.trim_end());
-            line = format!("{indent}  ");
+            line = format!("{indent}{hang}");
         }
         line += word;
         line.push(' ');
@@ -206,8 +224,10 @@ mod tests {
     #[test]
     fn long_lines_break_at_blanks() {
         let mut out = String::new();
-        wrapped(&mut out, "  ", &"word ".repeat(40));
-        assert!(out.lines().count() > 1 && out.lines().all(|l| l.chars().count() <= 100 && l.starts_with("  w") | l.starts_with("    w")));
+        wrapped(&mut out, "  ", &format!("- {}", "word ".repeat(40)));
+        let rest = out.lines().skip(1).collect::<Vec<_>>();
+        assert!(out.lines().all(|l| l.chars().count() <= 100));
+        assert!(!rest.is_empty() && rest.iter().all(|l| l.starts_with("    word")));
     }
 
     #[test]

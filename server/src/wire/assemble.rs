@@ -147,7 +147,9 @@ fn place(p: &query::QueryPlace, measured: &Measured) -> Place {
     }
 }
 
-fn source(source: Source, measured: &Measured) -> Option<WireSource> {
+/// A line of the data by the path of its file.
+#[must_use]
+pub fn source(source: Source, measured: &Measured) -> Option<WireSource> {
     let file = measured.board.files.get(source.file as usize)?;
     Some(WireSource { file: file.path.clone(), line: (source.line > 0).then_some(source.line) })
 }

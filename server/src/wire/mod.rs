@@ -3,6 +3,7 @@
 pub mod assemble;
 pub mod board;
 pub mod cautions;
+pub mod facts;
 pub mod report;
 pub mod um;
 

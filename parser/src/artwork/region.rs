@@ -1,0 +1,182 @@
+//! Regions: contours gathered between G36 and G37.
+
+use std::sync::Arc as Shared;
+
+use super::arc::{Path, Steps};
+use super::codes;
+use super::coordinate::Scale;
+use super::notes::note;
+use super::state::{Position, Reader};
+use crate::image::{Contour, Edge, Object, Polarity, Shape};
+use crate::limits::{LimitReached, Limits};
+use crate::point::Point;
+use crate::remark::Place;
+
+/// A region whose G37 has not come yet.
+#[derive(Debug)]
+pub struct OpenRegion {
+    place: Place,
+    polarity: Polarity,
+    attributes: u32,
+    contours: Vec<Contour>,
+    current: Option<OpenContour>,
+    /// A move stood in it.
+    moved: bool,
+    /// Something was drawn in it, used or not.
+    drawn: bool,
+}
+
+#[derive(Debug)]
+struct OpenContour {
+    place: Place,
+    start: Position,
+    end: Steps,
+    edges: Vec<Edge>,
+    lost: bool,
+}
+
+impl Reader<'_> {
+    /// `G36`.
+    pub fn open_region(&mut self, place: Place) -> Result<(), LimitReached> {
+        if self.region.is_some() {
+            note(&mut self.remarks, &codes::REGION_NESTED, place, || ("G36 inside a region".into(), "G37".into()));
+            return Ok(());
+        }
+        let aperture = self.attributes.aperture_set(place.line)?;
+        let attributes = self.attributes.object_set(aperture, place.line)?;
+        self.region = Some(OpenRegion {
+            place,
+            polarity: self.polarity,
+            attributes,
+            contours: Vec::new(),
+            current: None,
+            moved: false,
+            drawn: false,
+        });
+        Ok(())
+    }
+
+    /// `G37`.
+    pub fn end_region(&mut self, place: Place) -> Result<(), LimitReached> {
+        if self.region.is_none() {
+            note(&mut self.remarks, &codes::REGION_NOT_OPEN, place, || ("G37 without G36".into(), String::new()));
+            return Ok(());
+        }
+        self.close_region()
+    }
+
+    /// Makes the open region an object.
+    pub fn close_region(&mut self) -> Result<(), LimitReached> {
+        self.finish_contour();
+        let Some(region) = self.region.take() else { return Ok(()) };
+        if !region.drawn {
+            note(&mut self.remarks, &codes::REGION_EMPTY, region.place, || {
+                ("a region without contour".into(), "D02 and D01 between G36 and G37".into())
+            });
+        }
+        if region.contours.is_empty() {
+            return Ok(());
+        }
+        let shape = Shape::Region { contours: Shared::new(region.contours), offset: Point::default() };
+        self.push(Object { shape, polarity: region.polarity, attributes: region.attributes, line: region.place.line })
+    }
+
+    /// A move (or a flash, which should not be there) ends the contour.
+    pub fn end_contour(&mut self) {
+        self.finish_contour();
+        if let Some(region) = &mut self.region {
+            region.moved = true;
+        }
+    }
+
+    /// What is drawn next cannot be known: the contour at work is of no use.
+    pub fn lose_contour(&mut self) {
+        let place = self.place();
+        let position = self.position;
+        let Some(region) = &mut self.region else { return };
+        region.drawn = true;
+        let open = region.current.get_or_insert_with(|| OpenContour {
+            place,
+            start: position,
+            end: position.steps,
+            edges: Vec::new(),
+            lost: true,
+        });
+        open.lost = true;
+    }
+
+    /// One edge of the contour at work.
+    #[inline]
+    pub fn add_edge(
+        &mut self,
+        path: Path,
+        scale: &Scale,
+        from: Position,
+        to: Position,
+        place: Place,
+    ) -> Result<(), LimitReached> {
+        let opens = self.region.as_ref().is_some_and(|r| r.current.is_none());
+        self.cost.vertices += if opens { 2 } else { 1 };
+        Limits::check("vertices", self.limits.vertices, self.cost.vertices, place.line)?;
+        let Some(region) = &mut self.region else { return Ok(()) };
+        region.drawn = true;
+        if !region.moved {
+            region.moved = true;
+            note(&mut self.remarks, &codes::REGION_NO_MOVE, place, || {
+                ("a region that begins with a draw".into(), "D02 to its first point".into())
+            });
+        }
+        let open = region.current.get_or_insert_with(|| OpenContour {
+            place,
+            start: from,
+            end: from.steps,
+            edges: Vec::new(),
+            lost: false,
+        });
+        open.end = to.steps;
+        match path {
+            Path::Line if from.point == to.point => {}
+            Path::Line => open.edges.push(Edge::Line { to: to.point }),
+            Path::Arc { centre, counter_clockwise } => match (scale.nm(centre.0), scale.nm(centre.1)) {
+                (Some(x), Some(y)) => {
+                    open.edges.push(Edge::Arc { to: to.point, centre: Point::new(x, y), counter_clockwise })
+                }
+                _ => open.lost = true,
+            },
+        }
+        Ok(())
+    }
+
+    /// Closes the contour at work, if there is one, and keeps it where it has an area.
+    fn finish_contour(&mut self) {
+        let Some(region) = &mut self.region else { return };
+        let Some(mut open) = region.current.take() else { return };
+        let place = open.place;
+        if open.lost {
+            note(&mut self.remarks, &codes::CONTOUR_LOST, place, || {
+                ("a contour with a coordinate that cannot be read".into(), String::new())
+            });
+            return;
+        }
+        let start = open.start;
+        let gap = (open.end.0 - start.steps.0).abs().max((open.end.1 - start.steps.1).abs());
+        if gap > 0 {
+            let end = open.edges.last().map_or(start.point, Edge::to);
+            let micrometres = end.distance(start.point) / 1000.0;
+            let code = if gap > 1 { &codes::CONTOUR_OPEN } else { &codes::CONTOUR_GAP };
+            note(&mut self.remarks, code, place, || {
+                (format!("a contour whose ends are {micrometres:.3} µm apart"), "its last point on its first".into())
+            });
+            open.edges.push(Edge::Line { to: start.point });
+        }
+        let flat = open.edges.len() < 3 && open.edges.iter().all(|e| matches!(e, Edge::Line { .. }));
+        if flat {
+            note(&mut self.remarks, &codes::CONTOUR_FLAT, place, || {
+                ("a contour without area".into(), "three corners or an arc".into())
+            });
+            return;
+        }
+        open.edges.shrink_to_fit();
+        region.contours.push(Contour { start: start.point, edges: open.edges, line: place.line });
+    }
+}

@@ -1,0 +1,247 @@
+//! Groups findings into lines of the form and words them.
+//!
+//! One line holds what one answer settles: same rule, same severity, same case, same kind of layer,
+//! same limit. Notes need no answer, so all notes of a rule share one line. One place much worse than the
+//! rest leaves its line only when that puts it into another severity, which the key already says.
+
+use landgap_parser::Nm;
+
+use super::page::{self, Fill, Offer, OptionLine};
+use super::{Query, QueryOption, QueryPlace, Severity, fingerprint, words};
+use crate::rule::Rule;
+use crate::rule::context::Context;
+use crate::rule::finding::{Finding, LayerRole};
+
+/// The most readings offered as answers of their own.
+const READINGS: usize = 4;
+
+type Key = (Severity, &'static str, Option<LayerRole>, Option<(Nm, String)>);
+
+fn key(finding: &Finding) -> Key {
+    if finding.severity == Severity::Note {
+        return (Severity::Note, "", None, None);
+    }
+    let limit = finding.applied.as_ref().map(|a| (a.levels.required(finding.severity), a.key.clone()));
+    (finding.severity, finding.case, Some(finding.role), limit)
+}
+
+/// The queries of one rule, gravest first, not yet numbered.
+pub(crate) fn queries(rule: &'static Rule, findings: Vec<Finding>, context: &Context<'_>) -> Vec<Query> {
+    let mut keyed: Vec<(Key, Finding)> = findings.into_iter().map(|f| (key(&f), f)).collect();
+    keyed.sort_by(|a, b| b.0.0.cmp(&a.0.0).then_with(|| a.0.cmp(&b.0)).then_with(|| order(&a.1).cmp(&order(&b.1))));
+    keyed.chunk_by(|a, b| a.0 == b.0).map(|group| Group::new(rule, group.iter().map(|(_, f)| f).collect()).word(context)).collect()
+}
+
+/// Worst first: least margin, then layer and place.
+fn order(finding: &Finding) -> impl Ord + use<> {
+    let margin = finding.worst().zip(finding.required()).map(|(value, required)| value - required);
+    let place = finding.places.first().map(|p| (p.layer, p.at));
+    (margin, finding.worst(), place)
+}
+
+struct Group<'f> {
+    rule: &'static Rule,
+    findings: Vec<&'f Finding>,
+    worst: &'f Finding,
+    places: Vec<QueryPlace>,
+}
+
+impl<'f> Group<'f> {
+    fn new(rule: &'static Rule, findings: Vec<&'f Finding>) -> Self {
+        let places = findings.iter().flat_map(|f| f.places.iter().cloned()).collect();
+        Self { rule, worst: findings[0], findings, places }
+    }
+
+    fn word(&self, context: &Context<'_>) -> Query {
+        let fill = self.fill();
+        let text = |heading: &str| fill.apply(&page::sentence(self.rule.page, heading, self.worst.case));
+        let severity = self.worst.severity;
+        Query {
+            number: 0,
+            rule: self.rule.name,
+            severity,
+            title: self.title(&text("Title")),
+            what: self.what(&text("What we see"), context),
+            why: text("Why it matters"),
+            layers: self.layers(),
+            measured: self.worst.worst(),
+            required: self.worst.required(),
+            uncertainty: self.places.first().and_then(|p| p.uncertainty),
+            required_by: self.worst.applied.as_ref().map(|a| format!("{}, capability profile {}: {}", a.key, context.capability.name, a.source)),
+            reasons: self.reasons(&text("How it is measured"), context),
+            options: self.options(&fill),
+            fingerprint: fingerprint::of(&self.head(), &self.places),
+            places: self.places.clone(),
+        }
+    }
+
+    fn layers(&self) -> Vec<String> {
+        let mut layers: Vec<_> = self.places.iter().filter_map(|p| p.layer).collect();
+        layers.sort_unstable();
+        layers.dedup();
+        layers.into_iter().map(crate::board::LayerRef::name).collect()
+    }
+
+    fn fill(&self) -> Fill {
+        let mut fill = Fill::default();
+        let (measured, required) = (self.worst.worst(), self.worst.required());
+        if let Some((measured, required)) = measured.zip(required) {
+            fill.set("measured", words::length_below(measured, required));
+            fill.set("required", words::length(required));
+            fill.set("missing", words::length(required - measured));
+        } else if let Some(measured) = measured {
+            fill.set("measured", words::length(measured));
+        }
+        if let Some(applied) = &self.worst.applied {
+            fill.set("least", words::length(applied.levels.special));
+        }
+        let layers = self.layers();
+        fill.set("layers", if layers.is_empty() { "the board".to_owned() } else { words::listed(&layers) });
+        fill.set("places", words::counted(self.places.len(), "place", "places"));
+        fill.set("seen", self.seen());
+        fill
+    }
+
+    /// Every sentence seen, once; where several things are in doubt, each with its likeliest reading.
+    fn seen(&self) -> String {
+        let mut said: Vec<String> = Vec::new();
+        for finding in &self.findings {
+            let reading = finding.readings.first().filter(|_| self.findings.len() > 1);
+            let sentence = match reading {
+                Some(reading) => format!("{} Likeliest: {}.", finding.seen, reading.trim_end_matches('.')),
+                None => finding.seen.clone(),
+            };
+            if !sentence.is_empty() && !said.contains(&sentence) {
+                said.push(sentence);
+            }
+        }
+        said.join(" ")
+    }
+
+    fn title(&self, text: &str) -> String {
+        let stem = text.trim_end_matches('.');
+        match self.places.len() {
+            0 | 1 => format!("{stem}."),
+            many => format!("{stem} ({many} places)."),
+        }
+    }
+
+    fn what(&self, text: &str, context: &Context<'_>) -> String {
+        let mut parts = vec![text.to_owned()];
+        if let Some(worst) = self.places.first() {
+            let on = worst.layer.map_or_else(String::new, |l| format!(" on {}", l.name()));
+            let word = if self.places.len() > 1 { "The worst of them lies" } else { "It lies" };
+            parts.push(format!("{word} at {}{on}.", words::point(worst.at)));
+            if let [first, .., last] = worst.nets.as_slice() {
+                parts.push(if first == last { format!("Its net is {first}.") } else { format!("Its nets are {first} and {last}.") });
+            }
+        }
+        parts.extend(self.range());
+        parts.extend(self.files(context));
+        parts.join(" ")
+    }
+
+    fn range(&self) -> Option<String> {
+        let values = || self.places.iter().filter_map(|p| p.measured);
+        let (least, most) = values().min().zip(values().max())?;
+        (self.places.len() > 1 && least != most).then(|| format!("Values run from {} to {}.", words::length(least), words::length(most)))
+    }
+
+    /// The files concerned, where a doubt has no place on the board.
+    fn files(&self, context: &Context<'_>) -> Option<String> {
+        let mut paths: Vec<String> = Vec::new();
+        for source in self.findings.iter().flat_map(|f| &f.sources) {
+            let Some(file) = context.board.files.get(source.file as usize) else { continue };
+            let line = if source.line > 0 { format!(", line {}", source.line) } else { String::new() };
+            let path = format!("{}{line}", file.path);
+            if !paths.contains(&path) {
+                paths.push(path);
+            }
+        }
+        let noun = if paths.len() == 1 { "File" } else { "Files" };
+        (!paths.is_empty()).then(|| format!("{noun}: {}.", words::listed(&paths)))
+    }
+
+    fn reasons(&self, measured_how: &str, context: &Context<'_>) -> Vec<String> {
+        let mut chain = vec![measured_how.to_owned()];
+        chain.retain(|text| !text.is_empty());
+        if let Some((measured, required)) = self.worst.worst().zip(self.worst.required()) {
+            let uncertainty = self.places.first().and_then(|p| p.uncertainty).unwrap_or(0);
+            chain.push(format!(
+                "Worst value {}, uncertain by {}; with that it still lies below {}. A value at the limit passes.",
+                words::length_below(measured, required),
+                words::micrometres(uncertainty),
+                words::length(required)
+            ));
+        }
+        chain.extend(self.limit_reason(context));
+        let mut own: Vec<&String> = Vec::new();
+        let told = if self.worst.applied.is_some() { &self.findings[..1] } else { &self.findings[..] };
+        for reason in told.iter().flat_map(|f| &f.reasons) {
+            if !own.contains(&reason) {
+                own.push(reason);
+            }
+        }
+        chain.extend(own.into_iter().cloned());
+        chain
+    }
+
+    fn limit_reason(&self, context: &Context<'_>) -> Option<String> {
+        let applied = self.worst.applied.as_ref()?;
+        let levels = applied.levels;
+        Some(format!(
+            "Limit {} of capability profile {}: preferred {}, minimum {}, special {}. Source: {}.",
+            applied.key,
+            context.capability.name,
+            words::millimetres(levels.preferred),
+            words::millimetres(levels.minimum),
+            words::millimetres(levels.special),
+            applied.source.trim_end_matches('.')
+        ))
+    }
+
+    fn options(&self, fill: &Fill) -> Vec<QueryOption> {
+        let mut offers = self.offers();
+        let mark = offers.iter().position(|(_, recommended)| *recommended).unwrap_or(0);
+        if self.worst.severity == Severity::Note {
+            let kept = offers.get(mark).map(|(text, _)| text.clone());
+            offers = vec![("Nothing needs to be answered: we go on with the data as they are.".to_owned(), true)];
+            offers.extend(kept.map(|text| (text, false)));
+        } else {
+            offers.iter_mut().enumerate().for_each(|(i, (_, recommended))| *recommended = i == mark);
+        }
+        ('A'..='Z')
+            .zip(offers)
+            .map(|(key, (text, recommended))| QueryOption { key, text: fill.apply(&text), recommended })
+            .collect()
+    }
+
+    fn offers(&self) -> Vec<(String, bool)> {
+        let lines = page::options(self.rule.page, self.worst.case);
+        lines.iter().flat_map(|line| self.offers_of(line)).collect()
+    }
+
+    fn offers_of(&self, line: &OptionLine) -> Vec<(String, bool)> {
+        let readings: &[String] = &self.worst.readings;
+        let alone = self.findings.len() == 1;
+        let read = !readings.is_empty();
+        match line.offer {
+            Offer::EachReading if alone => readings.iter().take(READINGS).map(|r| (with_reading(&line.text, r), line.recommended)).collect(),
+            Offer::Always => vec![(line.text.clone(), line.recommended)],
+            Offer::AllReadings if read && !alone => vec![(line.text.clone(), line.recommended)],
+            Offer::NoReadings if !read => vec![(line.text.clone(), line.recommended)],
+            Offer::EachReading | Offer::AllReadings | Offer::NoReadings => Vec::new(),
+        }
+    }
+
+    /// What the fingerprint knows of the query besides its places.
+    fn head(&self) -> String {
+        let seen: Vec<&str> = self.findings.iter().map(|f| f.seen.as_str()).filter(|_| self.places.is_empty()).collect();
+        let role = if self.worst.severity == Severity::Note { "" } else { self.worst.role.word() };
+        format!("{}|{role}|{}|{}|{}", self.rule.name, self.worst.severity.word(), self.worst.case, seen.join("|"))
+    }
+}
+
+fn with_reading(text: &str, reading: &str) -> String {
+    words::sentence(&text.replace("{reading}", reading.trim_end_matches('.')))
+}

@@ -1,0 +1,60 @@
+//! Turns doubts that arose while placing the files into findings.
+
+use landgap_parser::Point;
+
+use super::context::Context;
+use super::finding::{Finding, LayerRole, Outcome};
+use super::Rule;
+use crate::board::Doubt;
+use crate::query::{QueryPlace, Severity, words};
+
+/// Every doubt of this rule stops the work.
+pub(crate) fn stops(rule: &Rule, context: &Context<'_>) -> Outcome {
+    outcome(rule, context, Severity::Stop)
+}
+
+/// Every doubt of this rule needs an answer.
+pub(crate) fn asks(rule: &Rule, context: &Context<'_>) -> Outcome {
+    outcome(rule, context, Severity::Ask)
+}
+
+fn outcome(rule: &Rule, context: &Context<'_>, severity: Severity) -> Outcome {
+    let findings: Vec<Finding> = of(rule, context).map(|d| finding(d, severity)).collect();
+    Outcome { looked_at: (context.board.files.len() as u64).max(findings.len() as u64), findings, not_run: None }
+}
+
+/// The doubts of a rule.
+pub(crate) fn of<'a>(rule: &Rule, context: &'a Context<'_>) -> impl Iterator<Item = &'a Doubt> + use<'a> {
+    let name = rule.name;
+    context.board.doubts.iter().filter(move |d| d.rule == name)
+}
+
+/// A doubt as a finding.
+pub(crate) fn finding(doubt: &Doubt, severity: Severity) -> Finding {
+    let places = doubt.places.iter().map(|at| place(*at, doubt)).collect();
+    let mut finding = Finding::without_limit(severity, LayerRole::Board, places);
+    finding.seen = words::sentence(&doubt.seen);
+    finding.reasons = doubt.reasons.iter().map(|r| words::sentence(r)).collect();
+    finding.readings.clone_from(&doubt.readings);
+    finding.sources.clone_from(&doubt.sources);
+    finding
+}
+
+fn place(at: Point, doubt: &Doubt) -> QueryPlace {
+    bare_place(at, doubt.sources.clone())
+}
+
+/// A place with nothing measured.
+pub(crate) const fn bare_place(at: Point, sources: Vec<crate::board::Source>) -> QueryPlace {
+    QueryPlace {
+        at,
+        layer: None,
+        measured: None,
+        drawn: None,
+        uncertainty: None,
+        between: None,
+        nets: Vec::new(),
+        holes: Vec::new(),
+        sources,
+    }
+}

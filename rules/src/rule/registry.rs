@@ -1,0 +1,42 @@
+//! The one list of rules, in the order of the form: by group, then by name.
+
+use super::Rule;
+
+static RULES: [&Rule; 30] = [
+    &super::mirrored_layer::RULE,
+    &super::missing_layer::RULE,
+    &super::rival_sets::RULE,
+    &super::unclear_layer_order::RULE,
+    &super::unclear_role::RULE,
+    &super::unreadable_file::RULE,
+    &super::copper_near_edge::RULE,
+    &super::hole_near_edge::RULE,
+    &super::missing_outline::RULE,
+    &super::narrow_cutout::RULE,
+    &super::open_outline::RULE,
+    &super::rival_outlines::RULE,
+    &super::slot_on_wrong_layer::RULE,
+    &super::doubled_hole::RULE,
+    &super::high_aspect_ratio::RULE,
+    &super::holes_too_close::RULE,
+    &super::missing_drill::RULE,
+    &super::padless_plated_hole::RULE,
+    &super::shifted_holes::RULE,
+    &super::small_hole::RULE,
+    &super::unclear_drill_format::RULE,
+    &super::unclear_plating::RULE,
+    &super::unsized_tool::RULE,
+    &super::copper_near_hole::RULE,
+    &super::narrow_track::RULE,
+    &super::thin_ring::RULE,
+    &super::tight_gap::RULE,
+    &super::missing_mask::RULE,
+    &super::small_opening::RULE,
+    &super::thin_web::RULE,
+];
+
+/// Every rule.
+#[must_use]
+pub fn registry() -> &'static [&'static Rule] {
+    &RULES
+}

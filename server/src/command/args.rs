@@ -1,0 +1,151 @@
+//! What the command line takes.
+
+use std::path::PathBuf;
+
+use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
+
+use crate::print::Threshold;
+
+/// Reads bare-board manufacturing data and asks the engineering queries.
+#[derive(Debug, Parser)]
+#[command(name = "landgap", version, about, after_help = "Exit codes: 0 nothing at or above the threshold; 1 queries at or above it; \
+2 data unreadable or incomplete, no verdict possible; 3 capability, order or usage wrong; 4 a limit was reached, or we failed.")]
+pub struct Args {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Check a folder, a zip, or a list of files.
+    Check(Check),
+    /// What is measured on the board, as JSON, without judging.
+    Facts(Facts),
+    /// List, show, check and explain capability profiles.
+    Capability {
+        /// What to do with them.
+        #[command(subcommand)]
+        action: CapabilityAction,
+    },
+    /// Run the service and the page.
+    Serve(Serve),
+    /// Send data to a running service and wait; same output and exit codes as check.
+    Send(Send),
+}
+
+/// How results are written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Format {
+    /// For people.
+    Text,
+    /// The report.
+    Json,
+    /// SARIF 2.1.0.
+    Sarif,
+    /// JUnit XML.
+    Junit,
+    /// One row a place.
+    Csv,
+    /// The form to print.
+    Html,
+}
+
+/// Arguments shared by check and send.
+#[derive(Debug, ClapArgs)]
+pub struct How {
+    /// Folder, zip or files of one board.
+    #[arg(required = true, value_name = "DATA")]
+    pub data: Vec<PathBuf>,
+    /// Capability profile: a name or a file. Several make a matrix.
+    #[arg(long, value_name = "NAME|FILE")]
+    pub capability: Vec<String>,
+    /// Order file (TOML).
+    #[arg(long, value_name = "FILE")]
+    pub order: Option<PathBuf>,
+    /// File that says what files are (TOML): "path" = "copper top 1".
+    #[arg(long, value_name = "FILE")]
+    pub told: Option<PathBuf>,
+    /// How results are written.
+    #[arg(long, value_enum, default_value = "text")]
+    pub format: Format,
+    /// Where results are written; standard output where it is left out.
+    #[arg(long, value_name = "PATH")]
+    pub out: Option<PathBuf>,
+    /// The severity from which on the exit code is 1.
+    #[arg(long, value_enum, default_value = "ask", value_name = "SEVERITY")]
+    pub fail_on: Threshold,
+}
+
+/// `landgap check`.
+#[derive(Debug, ClapArgs)]
+pub struct Check {
+    /// How.
+    #[command(flatten)]
+    pub how: How,
+}
+
+/// `landgap facts`.
+#[derive(Debug, ClapArgs)]
+pub struct Facts {
+    /// Folder, zip or files of one board.
+    #[arg(required = true, value_name = "DATA")]
+    pub data: Vec<PathBuf>,
+    /// File that says what files are (TOML): "path" = "copper top 1".
+    #[arg(long, value_name = "FILE")]
+    pub told: Option<PathBuf>,
+    /// Where results are written; standard output where it is left out.
+    #[arg(long, value_name = "PATH")]
+    pub out: Option<PathBuf>,
+}
+
+/// `landgap capability …`.
+#[derive(Debug, Subcommand)]
+pub enum CapabilityAction {
+    /// Names of the profiles that come with the program.
+    List,
+    /// The text of a profile.
+    Show {
+        /// Name or file.
+        profile: String,
+    },
+    /// Check a profile; exit code 3 where something is wrong.
+    Lint {
+        /// Name or file.
+        profile: String,
+    },
+    /// What a value is and where it comes from.
+    Explain {
+        /// A key such as gap.outer, or its beginning.
+        key: String,
+        /// Name or file of the profile.
+        #[arg(long, default_value = crate::profile::USUAL, value_name = "NAME|FILE")]
+        capability: String,
+    },
+}
+
+/// `landgap serve`.
+#[derive(Debug, ClapArgs)]
+pub struct Serve {
+    /// Address and port.
+    #[arg(long, default_value = "127.0.0.1:8710")]
+    pub listen: String,
+    /// Data folder; a passing one, removed at the end, where it is left out.
+    #[arg(long, value_name = "DIR")]
+    pub data: Option<PathBuf>,
+    /// Folder of demo boards, one folder or zip each.
+    #[arg(long, value_name = "DIR")]
+    pub demo: Option<PathBuf>,
+}
+
+/// `landgap send`.
+#[derive(Debug, ClapArgs)]
+pub struct Send {
+    /// How.
+    #[command(flatten)]
+    pub how: How,
+    /// Address of the service, such as http://127.0.0.1:8710.
+    #[arg(long, value_name = "URL")]
+    pub to: String,
+}

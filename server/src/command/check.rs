@@ -1,0 +1,86 @@
+//! `landgap check` and `landgap facts`.
+
+use std::path::Path;
+
+use landgap_rules::capability::{Capability, Order};
+use landgap_rules::check::{Measured, Stage, Told};
+
+use super::args::{Check, Facts, How};
+use super::output;
+use super::progress::Shown;
+use crate::engine::{self, Judged};
+use crate::fault::{Kind, Outcome};
+use crate::figures;
+use crate::intake::{self, DataSet, Limits, told};
+use crate::print::json::pretty;
+use crate::profile;
+use crate::wire::Report;
+use crate::wire::facts::sheet;
+
+/// Checks, prints, and gives the exit code.
+pub fn run(check: &Check) -> Outcome<u8> {
+    let how = &check.how;
+    output::expect_possible(how)?;
+    let capabilities = capabilities(how)?;
+    let order = order(how)?;
+    let set = intake::from_paths(&how.data, Limits::default())?;
+    let told = statements(how.told.as_deref(), &set)?;
+    let shown = Shown::new();
+    let measured = engine::measure(&set, &told, &|stage| { shown.stage(stage); Ok(()) })?;
+    shown.stage(Stage::Ask);
+    let judge = |c: &Capability| engine::judge(&set, &measured, c, &order);
+    let judged: Vec<Judged> = capabilities.iter().map(judge).collect::<Outcome<_>>()?;
+    drop(shown);
+    let reports: Vec<Report> = judged.iter().map(|j| j.report.clone()).collect();
+    let text = match output::printed(&reports, how)? {
+        Some(text) => text,
+        None => form(&measured, &capabilities, &judged)?,
+    };
+    output::finish(&text, &reports, how)
+}
+
+fn form(measured: &Measured, capabilities: &[Capability], judged: &[Judged]) -> Outcome<String> {
+    match (capabilities, judged) {
+        ([capability], [judged]) => figures::form(measured, capability, judged),
+        _ => Ok(String::new()),
+    }
+}
+
+/// The profiles asked for; the usual one where none is.
+pub fn capabilities(how: &How) -> Outcome<Vec<Capability>> {
+    if how.capability.is_empty() {
+        return Ok(vec![profile::capability_named(profile::USUAL)?]);
+    }
+    how.capability.iter().map(|c| profile::capability(c)).collect()
+}
+
+/// The order asked for.
+pub fn order(how: &How) -> Outcome<Order> {
+    match &how.order {
+        None => Ok(Order::default()),
+        Some(path) => profile::order_text(&path.display().to_string(), &profile::read(path, Kind::BadOrder)?),
+    }
+}
+
+/// What the user says about the set's files, as written.
+pub fn sayings(path: Option<&Path>) -> Outcome<told::Sayings> {
+    match path {
+        None => Ok(told::Sayings::new()),
+        Some(path) => told::from_toml(&path.display().to_string(), &profile::read(path, Kind::BadTold)?),
+    }
+}
+
+fn statements(path: Option<&Path>, set: &DataSet) -> Outcome<Told> {
+    told::understand(&sayings(path)?, &set.files)
+}
+
+/// Measures and prints the fact sheet.
+pub fn facts(facts: &Facts) -> Outcome<u8> {
+    let set = intake::from_paths(&facts.data, Limits::default())?;
+    let told = statements(facts.told.as_deref(), &set)?;
+    let shown = Shown::new();
+    let measured = engine::measure(&set, &told, &|stage| { shown.stage(stage); Ok(()) })?;
+    drop(shown);
+    output::write(&(pretty(&sheet(&set, &measured))? + "\n"), facts.out.as_deref())?;
+    Ok(if measured.board.copper.is_empty() { 2 } else { 0 })
+}

@@ -1,0 +1,52 @@
+//! The command line.
+
+pub mod args;
+pub mod capability;
+pub mod check;
+pub mod output;
+pub mod progress;
+pub mod send;
+pub mod serve;
+
+use std::process::ExitCode;
+
+use clap::Parser;
+
+use crate::fault::{Fault, Kind, Outcome};
+use args::{Args, Command};
+
+/// Parses the arguments, runs, and gives the exit code.
+#[must_use]
+pub fn main() -> ExitCode {
+    let args = match Args::try_parse() {
+        Ok(args) => args,
+        Err(e) => {
+            let _ = e.print();
+            return ExitCode::from(if e.use_stderr() { Kind::Usage.row().exit } else { 0 });
+        }
+    };
+    // A panic is told once, as a fault, by the guard round the work.
+    std::panic::set_hook(Box::new(|_| {}));
+    let ended = crate::engine::guarded("running this command", || run(args.command)).and_then(|outcome| outcome);
+    match ended {
+        Ok(code) => ExitCode::from(code),
+        Err(fault) => {
+            eprintln!("landgap: {fault}");
+            ExitCode::from(fault.exit())
+        }
+    }
+}
+
+fn run(command: Command) -> Outcome<u8> {
+    match command {
+        Command::Check(check) => check::run(&check),
+        Command::Facts(facts) => check::facts(&facts),
+        Command::Capability { action } => capability::run(&action),
+        Command::Serve(serve) => runtime()?.block_on(serve::run(&serve)),
+        Command::Send(send) => runtime()?.block_on(send::run(&send)),
+    }
+}
+
+fn runtime() -> Outcome<tokio::runtime::Runtime> {
+    tokio::runtime::Runtime::new().map_err(|e| Fault::new(Kind::CouldNotBeChecked, format!("starting threads: {e}.")))
+}

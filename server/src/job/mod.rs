@@ -1,0 +1,12 @@
+//! Checks as long work: asked for, queued, run on few threads, kept on disk.
+
+pub mod desk;
+pub mod request;
+pub mod state;
+pub mod store;
+pub mod work;
+
+pub use desk::Desk;
+pub use request::CheckRequest;
+pub use state::{Progress, State};
+pub use store::Store;

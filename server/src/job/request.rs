@@ -1,0 +1,134 @@
+//! What a check is asked to do, as sent and as understood.
+
+use landgap_rules::capability::{Capability, Order};
+use serde::{Deserialize, Serialize};
+use serde_json::{Map, Value};
+
+use crate::fault::{Fault, Kind, Outcome};
+use crate::intake::sha256;
+use crate::intake::told::Sayings;
+use crate::profile;
+use crate::wire::VERSION;
+
+/// A request for a check.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CheckRequest {
+    /// The data set.
+    pub data_set: String,
+    /// The profile; the usual one where none is named.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub capability: Option<CapabilityChoice>,
+    /// The order.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub order: Option<OrderChoice>,
+    /// What files are, by path: "copper top 1".
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub told: Option<Sayings>,
+}
+
+/// A request to judge again what has been measured.
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct JudgeRequest {
+    /// The profile; the usual one where none is named.
+    #[serde(default)]
+    pub capability: Option<CapabilityChoice>,
+    /// The order.
+    #[serde(default)]
+    pub order: Option<OrderChoice>,
+}
+
+/// A profile by name, or its text.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(untagged)]
+pub enum CapabilityChoice {
+    /// One that comes with the program.
+    Name(String),
+    /// The text of a capability file.
+    Text {
+        /// The file's text.
+        toml: String,
+    },
+}
+
+/// An order by its fields, or as the text of an order file.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(untagged)]
+pub enum OrderChoice {
+    /// The text of an order file.
+    Text {
+        /// The file's text.
+        toml: String,
+    },
+    /// Its fields, as an order file names them.
+    Fields(Map<String, Value>),
+}
+
+/// A request as understood.
+#[derive(Clone, Debug)]
+pub struct Settled {
+    /// The data set's id with its `sha256:`.
+    pub data_set: String,
+    /// The profile.
+    pub capability: Capability,
+    /// The order.
+    pub order: Order,
+    /// The order as sent.
+    pub order_sent: Option<OrderChoice>,
+    /// What files are.
+    pub told: Sayings,
+}
+
+impl CheckRequest {
+    /// Understands every part.
+    pub fn settle(self) -> Outcome<Settled> {
+        Ok(Settled {
+            data_set: self.data_set,
+            capability: capability(self.capability)?,
+            order: order(self.order.clone())?,
+            order_sent: self.order,
+            told: self.told.unwrap_or_default(),
+        })
+    }
+}
+
+/// The profile of a choice.
+pub fn capability(choice: Option<CapabilityChoice>) -> Outcome<Capability> {
+    match choice {
+        None => profile::capability_named(profile::USUAL),
+        Some(CapabilityChoice::Name(name)) => profile::capability_named(&name),
+        Some(CapabilityChoice::Text { toml }) => profile::capability_text("capability", &toml),
+    }
+}
+
+/// The order of a choice.
+pub fn order(choice: Option<OrderChoice>) -> Outcome<Order> {
+    match choice {
+        None => Ok(Order::default()),
+        Some(OrderChoice::Text { toml }) => profile::order_text("order", &toml),
+        Some(OrderChoice::Fields(mut fields)) => {
+            fields.retain(|_, v| !v.is_null());
+            let text = toml::to_string(&fields).map_err(|e| Fault::new(Kind::BadOrder, format!("order: {e}.")))?;
+            profile::order_text("order", &text)
+        }
+    }
+}
+
+impl Settled {
+    /// The check's id: the same data judged the same way is the same check, also after a restart.
+    #[must_use]
+    pub fn id(&self) -> String {
+        let told: Vec<String> = self.told.iter().map(|(p, w)| format!("{p}\0{w}")).collect();
+        let order = format!("{:?}", self.order);
+        let parts = [VERSION, &self.data_set, &self.capability.text, &order, &told.join("\n")];
+        let hashes: Vec<String> = parts.iter().map(|p| sha256(p.as_bytes())).collect();
+        sha256(hashes.concat().as_bytes())[..32].to_owned()
+    }
+
+    /// What a measurement depends on.
+    #[must_use]
+    pub fn measured_by(&self) -> (String, Sayings) {
+        (self.data_set.clone(), self.told.clone())
+    }
+}
