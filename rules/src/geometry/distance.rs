@@ -71,7 +71,13 @@ pub fn point_segment(p: (f64, f64), s: Segment) -> Span {
     let square = dx * dx + dy * dy;
     let t = if square == 0.0 { 0.0 } else { (((p.0 - ax) * dx + (p.1 - ay) * dy) / square).clamp(0.0, 1.0) };
     let foot = (ax + t * dx, ay + t * dy);
-    Span { length: (p.0 - foot.0).hypot(p.1 - foot.1), from: p, to: foot }
+    Span { length: length(p.0 - foot.0, p.1 - foot.1), from: p, to: foot }
+}
+
+/// Length of a vector. Board coordinates square well inside the range of a double, so the slower
+/// overflow-proof form is not needed.
+fn length(dx: f64, dy: f64) -> f64 {
+    (dx * dx + dy * dy).sqrt()
 }
 
 /// Twice the signed area of the triangle `a b c`; exact.

@@ -99,8 +99,6 @@ pub struct Geometry {
     pub copper: Vec<LayerImage>,
     /// Solder masks (as openings).
     pub masks: Vec<LayerImage>,
-    /// Legends.
-    pub legends: Vec<LayerImage>,
     /// Outline contours as polygons, in the order of `Outline::contours`.
     pub outline: Vec<Vec<Point>>,
     /// How far a flattened curve lies from the true one at most.
@@ -111,6 +109,6 @@ impl Geometry {
     /// The image of one layer, if the board has it.
     #[must_use]
     pub fn image(&self, layer: LayerRef) -> Option<&LayerImage> {
-        self.copper.iter().chain(&self.masks).chain(&self.legends).find(|l| l.layer == layer)
+        self.copper.iter().chain(&self.masks).find(|l| l.layer == layer)
     }
 }

@@ -1,6 +1,5 @@
 //! Copper and holes against the board's edge.
 
-use super::provenance::Provenance;
 use super::spread::{Candidate, spread};
 use super::touch::axis;
 use super::{Bench, Found, uncertainty};
@@ -20,7 +19,7 @@ pub(super) fn copper(bench: &Bench<'_>, layer: usize) -> Found {
     let image = &bench.geometry.copper[layer];
     let index = &bench.copper[layer];
     let candidates = index.edges().iter().filter_map(|e| to_edge(edge, e)).collect();
-    let provenance = Provenance::of(bench.board, bench.board.copper[layer].file);
+    let provenance = &bench.copper_lines[layer];
     let facts = spread(candidates).into_iter().map(|c| {
         let (from, to) = c.span.points();
         Fact {

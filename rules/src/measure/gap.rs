@@ -3,7 +3,6 @@
 //! Method: for every straight piece of every boundary, the nearest boundary of another net within
 //! the horizon; then one place per pair of nets and neighbourhood.
 
-use super::provenance::Provenance;
 use super::spread::{Candidate, spread};
 use super::{Bench, Found, HORIZON, uncertainty};
 use crate::fact::{Fact, FactKind};
@@ -15,7 +14,7 @@ pub(super) fn copper(bench: &Bench<'_>, layer: usize) -> Found {
     let index = &bench.copper[layer];
     let nets: Vec<u32> = image.islands.iter().map(|i| i.net).collect();
     let candidates = between(index, &nets);
-    let provenance = Provenance::of(bench.board, bench.board.copper[layer].file);
+    let provenance = &bench.copper_lines[layer];
     let u = 2 * uncertainty::boundary(image.step);
     let facts = spread(candidates)
         .into_iter()

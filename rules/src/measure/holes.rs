@@ -2,7 +2,6 @@
 
 use static_aabb2d_index::StaticAABB2DIndexBuilder;
 
-use super::provenance::Provenance;
 use super::touch::axis;
 use super::{Bench, Found, HORIZON, uncertainty};
 use crate::board::{Hole, HolePlating, LayerRef, Source};
@@ -105,8 +104,7 @@ fn from_wall(span: &Span, size: i64, reach: f64) -> landgap_parser::Point {
 }
 
 fn add_copper_sources(bench: &Bench<'_>, facts: &mut [Fact]) {
-    for layer in &bench.board.copper {
-        let provenance = Provenance::of(bench.board, layer.file);
+    for (layer, provenance) in bench.board.copper.iter().zip(bench.copper_lines) {
         for fact in facts.iter_mut().filter(|f| f.layer == Some(LayerRef::Copper(layer.number))) {
             fact.sources.extend(provenance.at(fact.to));
         }

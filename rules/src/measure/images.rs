@@ -1,4 +1,5 @@
-//! Final images of all layers, several at a time.
+//! Final images of the layers that are measured, several at a time. Nothing is measured on legends
+//! yet, and theirs are the costliest to build.
 
 use std::sync::Mutex;
 
@@ -10,7 +11,7 @@ use crate::check::Stage;
 use crate::geometry::flatten::FLATTENING;
 use crate::geometry::{Geometry, LayerImage, image, outline};
 
-/// Builds the final images of copper, mask and legend.
+/// Builds the final images of copper and mask.
 pub(super) fn build(board: &Board, progress: &dyn Fn(Stage)) -> Geometry {
     let wanted: Vec<(LayerRef, u32)> = copper(board).chain(sides(board)).collect();
     progress(Stage::Image(0, wanted.len()));
@@ -28,7 +29,7 @@ pub(super) fn build(board: &Board, progress: &dyn Fn(Stage)) -> Geometry {
         match built.layer {
             LayerRef::Copper(_) => geometry.copper.push(built),
             LayerRef::Mask(_) => merge(&mut geometry.masks, built),
-            LayerRef::Legend(_) => merge(&mut geometry.legends, built),
+            LayerRef::Legend(_) => {}
         }
     }
     geometry
@@ -39,8 +40,7 @@ fn copper(board: &Board) -> impl Iterator<Item = (LayerRef, u32)> + '_ {
 }
 
 fn sides(board: &Board) -> impl Iterator<Item = (LayerRef, u32)> + '_ {
-    let masks = board.masks.iter().map(|l| (LayerRef::Mask(l.side), l.file));
-    masks.chain(board.legends.iter().map(|l| (LayerRef::Legend(l.side), l.file)))
+    board.masks.iter().map(|l| (LayerRef::Mask(l.side), l.file))
 }
 
 /// Two files for one side add up to one image.

@@ -2,7 +2,6 @@
 
 use landgap_parser::{Point, Polarity, Shape};
 
-use super::provenance::Provenance;
 use super::spread::{Candidate, spread};
 use super::{Bench, Found, HORIZON, gap, uncertainty};
 use crate::board::{LayerRef, Side};
@@ -17,11 +16,9 @@ const INTO: [f64; 3] = [60_000.0, 120_000.0, 240_000.0];
 /// Webs between openings, on every mask.
 pub(super) fn webs(bench: &Bench<'_>) -> Found {
     let mut found = Found::default();
-    for (image, index) in bench.geometry.masks.iter().zip(bench.masks) {
+    for ((image, index), provenance) in bench.geometry.masks.iter().zip(bench.masks).zip(bench.mask_lines) {
         let each: Vec<u32> = (0..image.islands.len() as u32).collect();
         let LayerRef::Mask(side) = image.layer else { continue };
-        let file = bench.board.masks.iter().find(|m| m.side == side).map_or(0, |m| m.file);
-        let provenance = Provenance::of(bench.board, file);
         found.looked_at += index.edges().len() as u64;
         for c in spread(gap::between(index, &each)) {
             let (from, to) = c.span.points();
@@ -81,7 +78,7 @@ pub(super) fn clearances(bench: &Bench<'_>) -> Found {
             candidates.extend(clearance(index, opening, &shape::contours(artwork, object)));
         }
         let u = uncertainty::boundary(image.step) + uncertainty::boundary(bench.geometry.copper[layer].step);
-        let provenance = Provenance::of(bench.board, file);
+        let provenance = &bench.copper_lines[layer];
         found.facts.extend(spread(candidates).into_iter().map(|c| {
             let (from, to) = c.span.points();
             Fact {

@@ -18,13 +18,14 @@ mod width;
 
 use landgap_parser::Nm;
 
-use crate::board::Board;
+use crate::board::{Board, LayerRef};
 use crate::check::{Measured, Stage};
 use crate::fact::{Fact, FactKind, Facts};
 use crate::geometry::edges::EdgeIndex;
 use crate::geometry::outline::Edge;
 use crate::geometry::{Bounds, Geometry};
 use crate::recognise;
+use provenance::Provenance;
 
 /// Distances up to this are kept as facts.
 pub const HORIZON: Nm = 500_000;
@@ -40,6 +41,10 @@ pub(crate) struct Bench<'a> {
     /// The board's edge, if known.
     pub edge: Option<&'a Edge>,
     pub touches: &'a touch::Touches,
+    /// What drew each copper layer, by position in `geometry.copper`.
+    pub copper_lines: &'a [Provenance],
+    /// What drew each mask, by position in `geometry.masks`.
+    pub mask_lines: &'a [Provenance],
 }
 
 /// What one kind of measuring came to.
@@ -60,9 +65,19 @@ pub fn measure(mut board: Board, progress: &dyn Fn(Stage)) -> Measured {
     let touches = touch::find(&board, &geometry, &copper);
     recognise::holes(&mut board, &touches, edge.as_ref());
     let net_names = nets::join(&board, &mut geometry, &copper, &touches);
-    let bench = Bench { board: &board, geometry: &geometry, copper: &copper, masks: &masks, edge: edge.as_ref(), touches: &touches };
+    let lines = |files: Vec<u32>| in_parallel(&files, |file| Provenance::of(&board, *file));
+    let copper_lines = lines(board.copper.iter().map(|l| l.file).collect());
+    let mask_lines = lines(geometry.masks.iter().map(|m| mask_file(&board, m.layer)).collect());
+    let bench = Bench {
+        copper_lines: &copper_lines,
+        mask_lines: &mask_lines,
+        board: &board, geometry: &geometry, copper: &copper, masks: &masks, edge: edge.as_ref(), touches: &touches };
     let facts = collect(&bench, net_names);
     Measured { board, geometry, facts }
+}
+
+fn mask_file(board: &Board, layer: LayerRef) -> u32 {
+    board.masks.iter().find(|m| LayerRef::Mask(m.side) == layer).map_or(u32::MAX, |m| m.file)
 }
 
 fn collect(bench: &Bench<'_>, net_names: Vec<String>) -> Facts {

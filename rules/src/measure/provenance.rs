@@ -12,32 +12,25 @@ use crate::geometry::shape;
 const NEAR: i64 = 1_500;
 
 /// Finds the objects behind witness points of one artwork file.
-pub(super) struct Provenance<'a> {
+pub(crate) struct Provenance {
     file: u32,
-    image: Option<&'a Image>,
-    dark: Vec<usize>,
+    /// Line and contours of every dark object.
+    dark: Vec<(u32, Vec<Vec<Point>>)>,
     index: Option<StaticAABB2DIndex<i64>>,
 }
 
-impl<'a> Provenance<'a> {
+impl Provenance {
     /// Indexes the dark objects of one file of the board.
-    pub fn of(board: &'a Board, file: u32) -> Self {
+    pub fn of(board: &Board, file: u32) -> Self {
         let image = board.images.get(file as usize).and_then(Option::as_ref);
-        let mut dark = Vec::new();
-        let mut boxes = Vec::new();
-        for (number, object) in image.iter().flat_map(|i| i.objects.iter().enumerate()) {
-            let bounds = image.map(|i| bounds_of(&shape::contours(i, object)));
-            if let (Polarity::Dark, Some(b)) = (object.polarity, bounds.filter(|b| !b.is_empty())) {
-                dark.push(number);
-                boxes.push(b);
-            }
-        }
-        let mut builder = StaticAABB2DIndexBuilder::new(boxes.len());
-        for b in &boxes {
+        let dark: Vec<_> = image.into_iter().flat_map(drawn).collect();
+        let mut builder = StaticAABB2DIndexBuilder::new(dark.len());
+        for (_, contours) in &dark {
+            let b = bounds_of(contours);
             builder.add(b.min.x, b.min.y, b.max.x, b.max.y);
         }
-        let index = if boxes.is_empty() { None } else { builder.build().ok() };
-        Self { file, image, dark, index }
+        let index = if dark.is_empty() { None } else { builder.build().ok() };
+        Self { file, dark, index }
     }
 
     /// Sources at both ends of a distance, without repeats.
@@ -49,19 +42,22 @@ impl<'a> Provenance<'a> {
 
     /// The line whose object's boundary passes nearest to a point; the later one of equals.
     pub fn at(&self, p: Point) -> Option<Source> {
-        let (image, index) = (self.image?, self.index.as_ref()?);
-        let mut found = index.query(p.x - NEAR, p.y - NEAR, p.x + NEAR, p.y + NEAR);
+        let mut found = self.index.as_ref()?.query(p.x - NEAR, p.y - NEAR, p.x + NEAR, p.y + NEAR);
         found.sort_unstable();
         let mut best: Option<(f64, u32)> = None;
-        for i in found {
-            let object = &image.objects[self.dark[i]];
-            let distance = boundary_distance(&shape::contours(image, object), p);
+        for (line, contours) in found.into_iter().map(|i| &self.dark[i]) {
+            let distance = boundary_distance(contours, p);
             if best.is_none_or(|(b, _)| distance <= b) {
-                best = Some((distance, object.line));
+                best = Some((distance, *line));
             }
         }
         best.map(|(_, line)| Source { file: self.file, line })
     }
+}
+
+fn drawn(image: &Image) -> impl Iterator<Item = (u32, Vec<Vec<Point>>)> + '_ {
+    let dark = image.objects.iter().filter(|o| o.polarity == Polarity::Dark);
+    dark.map(|o| (o.line, shape::contours(image, o))).filter(|(_, c)| !c.is_empty())
 }
 
 fn boundary_distance(contours: &[Vec<Point>], p: Point) -> f64 {

@@ -8,7 +8,6 @@
 
 use landgap_parser::Nm;
 
-use super::provenance::Provenance;
 use super::spread::{Candidate, spread};
 use super::{Bench, Found, uncertainty};
 use crate::fact::{Fact, FactKind};
@@ -28,7 +27,7 @@ pub(super) fn copper(bench: &Bench<'_>, layer: usize) -> Found {
     let image = &bench.geometry.copper[layer];
     let index = &bench.copper[layer];
     let candidates: Vec<Candidate> = (0..index.edges().len()).filter_map(|i| chord(index, i)).collect();
-    let provenance = Provenance::of(bench.board, bench.board.copper[layer].file);
+    let provenance = &bench.copper_lines[layer];
     let u = 2 * uncertainty::boundary(image.step);
     let facts = spread(candidates)
         .into_iter()
@@ -67,7 +66,7 @@ fn chord(index: &EdgeIndex, i: usize) -> Option<Candidate> {
 /// Unit normal of a piece of boundary, into the copper.
 fn inward(edge: &BoundaryEdge) -> (f64, f64) {
     let (dx, dy) = ((edge.segment.b.x - edge.segment.a.x) as f64, (edge.segment.b.y - edge.segment.a.y) as f64);
-    let length = dx.hypot(dy);
+    let length = (dx * dx + dy * dy).sqrt();
     (-dy / length, dx / length)
 }
 

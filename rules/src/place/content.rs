@@ -13,7 +13,7 @@ const OUTLINE_OBJECTS: usize = 20_000;
 /// Gives unclear artwork a role by its content, with a doubt that names it; `holes` are axes of plated holes.
 pub(super) fn settle(board: &mut Board, guesses: &mut [Guess], holes: &[Point]) {
     let has_outline = board.files.iter().any(|f| f.role == Role::Outline);
-    for i in 0..board.files.len() {
+    for (i, own) in guesses.iter_mut().enumerate() {
         if board.files[i].role != Role::Unclear {
             continue;
         }
@@ -26,7 +26,7 @@ pub(super) fn settle(board: &mut Board, guesses: &mut [Guess], holes: &[Point]) 
             file.known_by = KnownBy::Content;
             file.confidence = guess.confidence;
             file.evidence.push(guess.evidence.clone());
-            guesses[i] = guess;
+            *own = guess;
         }
     }
 }

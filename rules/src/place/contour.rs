@@ -25,14 +25,13 @@ pub(super) struct Joined {
     /// Widest gap that was bridged in any of the contours.
     pub bridged: Nm,
     /// Contours with bridged gaps, by start and line, and the widest gap of each.
-    gaps: Vec<(Point, u32, Nm)>,
+    gaps: BTreeMap<(Point, u32), Nm>,
 }
 
 impl Joined {
     /// The widest gap bridged in one contour.
     pub fn gap_of(&self, contour: &Contour) -> Nm {
-        let own = self.gaps.iter().filter(|g| (g.0, g.1) == (contour.start, contour.line));
-        own.map(|g| g.2).max().unwrap_or(0)
+        self.gaps.get(&(contour.start, contour.line)).copied().unwrap_or(0)
     }
 }
 
@@ -214,36 +213,62 @@ fn by_node(strokes: &[Stroke]) -> BTreeMap<usize, Vec<usize>> {
 
 /// Runs of strokes that follow each other; a point where more than two meet is passed as straight as possible.
 fn chains(strokes: &[Stroke]) -> Vec<Vec<Stroke>> {
-    let at = by_node(strokes);
-    let mut used = vec![false; strokes.len()];
-    let mut out = Vec::new();
+    let mut way = Way { strokes, at: by_node(strokes), used: vec![false; strokes.len()] };
+    // The first stroke of a node is looked at first: lists are used up from their ends.
+    way.at.values_mut().for_each(|list| list.reverse());
+    let alone = |node: usize| way.at.get(&node).is_some_and(|s| s.len() == 1);
     // Chains with loose ends first, so that they are walked from end to end.
-    let loose = |i: &usize| [strokes[*i].nodes.0, strokes[*i].nodes.1].iter().any(|n| at.get(n).is_some_and(|s| s.len() == 1));
-    let (first, rest): (Vec<usize>, Vec<usize>) = (0..strokes.len()).partition(loose);
-    for start in first.into_iter().chain(rest) {
-        if !used[start] {
-            out.push(walk(strokes, &at, &mut used, start));
+    let (mut first, mut rest) = (Vec::new(), Vec::new());
+    for (i, stroke) in strokes.iter().enumerate() {
+        match (alone(stroke.nodes.0), alone(stroke.nodes.1)) {
+            (true, _) => first.push((i, false)),
+            (false, true) => first.push((i, true)),
+            (false, false) => rest.push((i, false)),
         }
     }
-    out
+    first.extend(rest);
+    first.into_iter().filter_map(|(start, backwards)| way.walk(start, backwards)).collect()
 }
 
-fn walk(strokes: &[Stroke], at: &BTreeMap<usize, Vec<usize>>, used: &mut [bool], start: usize) -> Vec<Stroke> {
-    used[start] = true;
-    let alone = |node: usize| at.get(&node).is_some_and(|s| s.len() == 1);
-    let first = &strokes[start];
-    let mut last = if alone(first.nodes.1) && !alone(first.nodes.0) { first.reversed() } else { first.clone() };
-    let begin = last.nodes.0;
-    let mut chain = Vec::new();
-    loop {
+/// Strokes on the way to be chains.
+struct Way<'a> {
+    strokes: &'a [Stroke],
+    at: BTreeMap<usize, Vec<usize>>,
+    used: Vec<bool>,
+}
+
+impl Way<'_> {
+    fn walk(&mut self, start: usize, backwards: bool) -> Option<Vec<Stroke>> {
+        if std::mem::replace(&mut self.used[start], true) {
+            return None;
+        }
+        let first = &self.strokes[start];
+        let mut last = if backwards { first.reversed() } else { first.clone() };
+        let begin = last.nodes.0;
+        let mut chain = Vec::new();
+        loop {
+            let next = if last.nodes.1 == begin { None } else { self.next(&last) };
+            chain.push(last);
+            last = match next {
+                Some(stroke) => stroke,
+                None => return Some(chain),
+            };
+        }
+    }
+
+    /// The straightest way on, among the first few at the node.
+    fn next(&mut self, last: &Stroke) -> Option<Stroke> {
+        const CROWD: usize = 32;
         let here = last.nodes.1;
-        let next = at.get(&here).into_iter().flatten().copied().filter(|&i| !used[i]);
-        let next = next.map(|i| (i, if strokes[i].nodes.0 == here { strokes[i].clone() } else { strokes[i].reversed() }));
-        let best = next.min_by(|a, b| turn(&last, &a.1).total_cmp(&turn(&last, &b.1)).then(a.0.cmp(&b.0)));
-        chain.push(last);
-        let Some((i, stroke)) = best.filter(|_| here != begin) else { return chain };
-        used[i] = true;
-        last = stroke;
+        let list = self.at.get_mut(&here)?;
+        while list.last().is_some_and(|&i| self.used[i]) {
+            list.pop();
+        }
+        let free = list.iter().rev().take(CROWD).copied().filter(|&i| !self.used[i]);
+        let turned = free.map(|i| (i, if self.strokes[i].nodes.0 == here { self.strokes[i].clone() } else { self.strokes[i].reversed() }));
+        let (_, i, stroke) = turned.map(|(i, s)| (turn(last, &s), i, s)).min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)))?;
+        self.used[i] = true;
+        Some(stroke)
     }
 }
 
@@ -293,7 +318,7 @@ fn close(chain: Vec<Stroke>, done: &mut Vec<Contour>, joined: &mut Joined) {
         }
     }
     if widest > 0 {
-        joined.gaps.push((start, line, widest));
+        joined.gaps.insert((start, line), widest);
     }
     done.push(Contour { start, edges, line });
 }

@@ -16,7 +16,10 @@ pub(super) fn decode(loaded: &[Loaded<'_>], board: &mut Board, ground: &Ground<'
     for group in groups(loaded) {
         let members: Vec<Member<'_>> = group.iter().filter_map(|&i| member(&loaded[i], &board.files[i])).collect();
         match fit::settle(&members, ground) {
-            Some(fit) => take(fit, &group, loaded, board, &mut out),
+            Some(fit) => {
+                let images = fit::decode(&members, &fit.chosen.format, ground.limits).unwrap_or_default();
+                take(fit, images, &group, board, &mut out);
+            }
             None => fail(&group, loaded, board, ground.limits),
         }
     }
@@ -40,8 +43,8 @@ fn member<'a>(loaded: &'a Loaded<'_>, placed: &PlacedFile) -> Option<Member<'a>>
     Some(Member { program, lands: placed.role != Role::UnplatedHoles })
 }
 
-fn take(fit: Fit, group: &[usize], loaded: &[Loaded<'_>], board: &mut Board, out: &mut [Option<HoleImage>]) {
-    let paths: Vec<&str> = group.iter().map(|&i| loaded[i].file.path.as_str()).collect();
+fn take(fit: Fit, images: Vec<HoleImage>, group: &[usize], board: &mut Board, out: &mut [Option<HoleImage>]) {
+    let paths: Vec<&str> = group.iter().map(|&i| board.files[i].path.as_str()).collect();
     let paths = paths.join(", ");
     let sources: Vec<Source> = group.iter().map(|&i| Source { file: i as u32, line: 0 }).collect();
     match fit.standing {
@@ -59,7 +62,7 @@ fn take(fit: Fit, group: &[usize], loaded: &[Loaded<'_>], board: &mut Board, out
         )),
     }
     let words = fit.chosen.words();
-    for (&i, image) in group.iter().zip(fit.chosen.images) {
+    for (&i, image) in group.iter().zip(images) {
         let file = &mut board.files[i];
         file.format = Some(words.clone());
         file.evidence.push(fit.evidence.clone());

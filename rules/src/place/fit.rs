@@ -29,7 +29,6 @@ pub(super) struct Member<'a> {
 /// What the programs come to under one format.
 pub(super) struct Trial {
     pub format: Format,
-    pub images: Vec<HoleImage>,
     /// Axes of the round holes that should have lands, sampled; the same holes in every trial.
     points: Vec<Point>,
     /// Share on lands.
@@ -216,9 +215,14 @@ fn trials(group: &[Member<'_>], skip: Option<Format>, ground: &Ground<'_>) -> Ve
     formats.into_iter().filter_map(|f| trial(group, f, ground)).collect()
 }
 
+/// Decodes a group; `None` where one of its programs goes beyond a limit.
+pub(super) fn decode(group: &[Member<'_>], format: &Format, limits: &Limits) -> Option<Vec<HoleImage>> {
+    group.iter().map(|m| m.program.decode(format, limits).ok()).collect()
+}
+
+/// Tries one format. The holes themselves are not kept: a large program may have many candidates.
 fn trial(group: &[Member<'_>], format: Format, ground: &Ground<'_>) -> Option<Trial> {
-    let images: Option<Vec<HoleImage>> = group.iter().map(|m| m.program.decode(&format, ground.limits).ok()).collect();
-    let images = images?;
+    let images = decode(group, &format, ground.limits)?;
     let landed = || images.iter().zip(group).filter(|(_, m)| m.lands).flat_map(|(i, _)| axes(i));
     let points = sample(&landed().collect::<Vec<_>>(), SAMPLE);
     let all: Vec<Point> = images.iter().flat_map(axes).collect();
@@ -227,7 +231,7 @@ fn trial(group: &[Member<'_>], format: Format, ground: &Ground<'_>) -> Option<Tr
     let sizes = believable_sizes(&images);
     let dropped = images.iter().any(|i| i.remarks.iter().any(|r| std::ptr::eq(r.code, &codes::OUT_OF_RANGE)));
     let decimal = group.iter().all(|m| m.program.all_decimal);
-    Some(Trial { dropped, decimal, format, landing: ground.lands.share(&points), inside, sizes, points, extent, images })
+    Some(Trial { dropped, decimal, format, landing: ground.lands.share(&points), inside, sizes, points, extent })
 }
 
 fn share_inside(points: &[Point], bounds: Extent, extent: Option<Extent>) -> f64 {

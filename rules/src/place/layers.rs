@@ -93,10 +93,9 @@ fn last_is_bottom(coppers: &mut [Copper]) {
     let all_numbered = coppers.iter().all(|c| known_number(c).is_some() || c.side == Some(Side::Top));
     let numbered_top = coppers.iter().any(|c| c.side == Some(Side::Top));
     let absolute = coppers.iter().any(|c| matches!(c.number, Number::FromTop(_)));
-    if all_numbered && numbered_top && absolute {
-        if let Some(last) = coppers.iter_mut().max_by_key(|c| known_number(c)) {
-            last.side = Some(Side::Bottom);
-        }
+    let last = coppers.iter_mut().max_by_key(|c| known_number(c)).filter(|_| all_numbered && numbered_top && absolute);
+    if let Some(last) = last {
+        last.side = Some(Side::Bottom);
     }
 }
 

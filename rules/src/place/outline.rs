@@ -139,7 +139,7 @@ fn assume(board: &mut Board, copper: Option<Extent>) {
     let drawn: Vec<&str> = board.files.iter().filter(|f| f.role == Role::Outline).map(|f| f.path.as_str()).collect();
     let why = match drawn.as_slice() {
         [] => "no file of the set is an outline".to_owned(),
-        files => format!("{} draws nothing", files.join(", ")),
+        files => format!("{} draws nothing that could be an edge", files.join(", ")),
     };
     let offers = offers(board, copper);
     let mut readings: Vec<String> = offers.iter().take(3).map(|o| reading(board, o)).collect();

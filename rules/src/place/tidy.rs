@@ -9,6 +9,8 @@ use crate::geometry::{engine, flatten};
 const SLIVER: f64 = 25_000.0;
 /// Pairs of contours tried for overlap.
 const PAIRS: usize = 400;
+/// Contours beyond which overlaps are not looked for: such a file is no outline.
+const MANY: usize = 2_000;
 
 struct Sized {
     contour: Contour,
@@ -53,11 +55,11 @@ fn twins(a: &Sized, b: &Sized) -> bool {
 fn join_overlapping(list: &mut Vec<Sized>) {
     let mut tried = 0;
     let mut i = 0;
-    while i < list.len() {
+    while i < list.len() && list.len() <= MANY && tried < PAIRS {
         let partner = (i + 1..list.len()).find(|&j| {
-            let near = overlap(&list[i].box_, &list[j].box_) && inside_another(list, i, j);
+            let near = tried < PAIRS && overlap(&list[i].box_, &list[j].box_) && inside_another(list, i, j);
             tried += usize::from(near);
-            near && tried <= PAIRS && cross(&list[i], &list[j])
+            near && cross(&list[i], &list[j])
         });
         let Some(j) = partner else {
             i += 1;

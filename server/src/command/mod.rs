@@ -25,8 +25,8 @@ pub fn main() -> ExitCode {
             return ExitCode::from(if e.use_stderr() { Kind::Usage.row().exit } else { 0 });
         }
     };
-    // A panic is told once, as a fault, by the guard round the work.
-    std::panic::set_hook(Box::new(|_| {}));
+    // A panic is told once, as a fault, by the guard round the work; a service's log keeps its place too.
+    std::panic::set_hook(Box::new(|info| tracing::error!("{info}")));
     let ended = crate::engine::guarded("running this command", || run(args.command)).and_then(|outcome| outcome);
     match ended {
         Ok(code) => ExitCode::from(code),

@@ -143,8 +143,8 @@ fn marks(sheet: &mut Sheet, measured: &Measured, queries: &[Query], view: &View,
             worst.push((anchor, query.number));
         }
         shown.take(CROSSES).for_each(|(x, y)| {
-            sheet.line((x - 3.0, y - 3.0), (x + 3.0, y + 3.0), 0.9, "");
-            sheet.line((x - 3.0, y + 3.0), (x + 3.0, y - 3.0), 0.9, "");
+            sheet.line((x - 2.2, y - 2.2), (x + 2.2, y + 2.2), 0.7, "");
+            sheet.line((x - 2.2, y + 2.2), (x + 2.2, y - 2.2), 0.7, "");
         });
     }
     for (anchor, number) in worst {

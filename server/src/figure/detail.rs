@@ -114,12 +114,13 @@ fn measure(sheet: &mut Sheet, view: &View, query: &Query, place: &QueryPlace) {
     dimension::draw(sheet, FRAME, view.px(a), view.px(b), &text);
 }
 
-/// Further places of the same query that lie in the window.
+/// Further places of the same query and layer that lie in the window.
 fn others(sheet: &mut Sheet, view: &View, query: &Query) {
     let mut marks = Marks::new(11.0, FRAME.grown(-6.0));
     marks.avoid((FRAME.left + FRAME.width / 2.0, FRAME.top + FRAME.height / 2.0));
+    let layer = query.places.first().and_then(|p| p.layer);
     let inside = query.places.iter().enumerate().skip(1);
-    let inside = inside.filter(|(_, p)| Bounds::of(&[p.at]).meets(&view.window)).take(MARKED);
+    let inside = inside.filter(|(_, p)| p.layer == layer && Bounds::of(&[p.at]).meets(&view.window)).take(MARKED);
     for (index, place) in inside {
         let anchor = view.px(place.at);
         if let Some(at) = marks.place(anchor) {

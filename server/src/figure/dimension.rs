@@ -69,14 +69,22 @@ fn outside(sheet: &mut Sheet, tip: Px, way: Px) {
     arrow(sheet, tip, (-way.0, -way.1));
 }
 
+/// The words where they stand clear of the dimension: beside it, else above or below its arrows.
 fn label(sheet: &mut Sheet, frame: Frame, from: Px, to: Px, off: Px, words: &str) {
-    // Half of the words' extent, by a letter's usual width: they stand clear of the dimension line.
+    // Half of the words' extent, by a letter's usual width.
     let wide = words.chars().count() as f64 * LETTERS * 0.25 + 8.0;
-    let x = (from.0 + to.0) / 2.0 + off.0 * (wide + PAST + 6.0);
-    let y = (from.1 + to.1) / 2.0 + off.1 * 28.0 + LETTERS * 0.35;
-    let x = x.clamp(frame.left + wide, (frame.left + frame.width - wide).max(frame.left + wide));
-    let y = y.clamp(frame.top + 20.0, frame.top + frame.height - 10.0);
-    sheet.text((x, y), "middle", LETTERS, words);
+    let (x, y) = ((from.0 + to.0) / 2.0, (from.1 + to.1) / 2.0 + LETTERS * 0.35);
+    let beside = (x + off.0 * (wide + PAST + 6.0), y + off.1 * 28.0);
+    let above = (x, from.1.min(to.1) - OUTSIDE - 8.0);
+    let below = (x, from.1.max(to.1) + OUTSIDE + 22.0);
+    let fits = |(x, y): &Px| {
+        *x >= frame.left + wide
+            && *x <= frame.left + frame.width - wide
+            && *y >= frame.top + LETTERS
+            && *y <= frame.top + frame.height - 8.0
+    };
+    let at = [beside, above, below].into_iter().find(fits).unwrap_or((frame.left + frame.width / 2.0, frame.top + LETTERS + 8.0));
+    sheet.text(at, "middle", LETTERS, words);
 }
 
 /// Both points fall together: a ring round the place and the words beside it.

@@ -85,8 +85,10 @@ fn places(out: &mut String, report: &Report) {
         return;
     }
     heading(out, "Appendix: every place");
+    out.push_str("<div class=\"every\">\n");
     for query in report.queries.iter().filter(|q| !q.places.is_empty()) {
         let _ = writeln!(out, "<h3>{}. {}</h3>", query.number, escape(&query.title));
         table(out, HEADS, &query.places.iter().enumerate().map(|(i, p)| row(i, p)).collect::<Vec<_>>());
     }
+    out.push_str("</div>\n");
 }

@@ -15,8 +15,8 @@ use crate::fault::{Fault, Kind, Outcome};
 use crate::wire::Report;
 
 /// Checks at work at once, waiting at most, and finished ones remembered in memory.
-const AT_WORK: usize = 2;
-const WAITING: usize = 16;
+pub(super) const AT_WORK: usize = 2;
+pub(super) const WAITING: usize = 16;
 const REMEMBERED: usize = 500;
 /// A check that takes longer is left at its next stage.
 const LONGEST: Duration = Duration::from_secs(900);
@@ -49,7 +49,7 @@ pub struct Desk {
     pub store: Store,
     memory: Memory,
     jobs: Mutex<BTreeMap<String, Arc<Job>>>,
-    at_work: Arc<Semaphore>,
+    pub(super) at_work: Arc<Semaphore>,
 }
 
 /// What is known of a check.

@@ -6,6 +6,9 @@ pub mod state;
 pub mod store;
 pub mod work;
 
+#[cfg(test)]
+mod tests;
+
 pub use desk::Desk;
 pub use request::CheckRequest;
 pub use state::{Progress, State};
