@@ -14,7 +14,7 @@ use pose::{POSES, Pose, copper, file, run};
 struct Case {
     rule: &'static str,
     kind: FactKind,
-    /// `preferred` of the profile, below which the rule speaks.
+    /// The value of the profile below which the rule speaks.
     limit_um: f64,
     build: fn(Pose, f64) -> Vec<InputFile>,
 }
@@ -28,7 +28,7 @@ const CASES: [Case; 9] = [
     Case { rule: "copper-near-hole", kind: FactKind::HoleToCopper, limit_um: 200.0, build: hole_copper },
     Case { rule: "holes-too-close", kind: FactKind::HoleToHole, limit_um: 250.0, build: holes },
     Case { rule: "hole-near-edge", kind: FactKind::HoleToEdge, limit_um: 250.0, build: hole_edge },
-    Case { rule: "small-opening", kind: FactKind::MaskClearance, limit_um: 75.0, build: opening },
+    Case { rule: "small-opening", kind: FactKind::MaskClearance, limit_um: 50.0, build: opening },
 ];
 
 fn gap(pose: Pose, um: f64) -> Vec<InputFile> {

@@ -57,7 +57,8 @@ fn look_for(defect: &Value, board: &Measured, verdict: &Verdict, nets_expected: 
         other => return Err(format!("unknown kind {other}")),
     };
     let queries: Vec<&Query> = verdict.queries.iter().filter(|q| rules.contains(&q.rule)).collect();
-    let (Some(x), Some(y)) = (defect["x"].as_f64(), defect["y"].as_f64()) else {
+    let whole_board = matches!(kind, "drill_unit" | "drill_missing" | "mirror");
+    let (Some(x), Some(y), false) = (defect["x"].as_f64(), defect["y"].as_f64(), whole_board) else {
         return if queries.is_empty() { Err(format!("{kind}: no query of {rules:?}")) } else { Ok(()) };
     };
     let near: Vec<&QueryPlace> = queries.iter().flat_map(|q| &q.places).filter(|p| distance_um(p, x, y) <= NEAR_UM).collect();

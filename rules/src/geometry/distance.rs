@@ -110,8 +110,32 @@ pub fn segment_segment(s: Segment, t: Segment) -> Span {
         let at = crossing(s, t);
         return Span { length: 0.0, from: at, to: at };
     }
-    point_segment(float(s.a), t)
+    let least = point_segment(float(s.a), t)
         .shorter(point_segment(float(s.b), t))
         .shorter(point_segment(float(t.a), s).flipped())
-        .shorter(point_segment(float(t.b), s).flipped())
+        .shorter(point_segment(float(t.b), s).flipped());
+    match alongside(s, t) {
+        Some(middle) if middle.length <= least.length + ROUNDING => Span { length: least.length, ..middle },
+        _ => least,
+    }
+}
+
+/// Two sides of one stroke count as parallel although their ends were rounded to the nanometre.
+const ROUNDING: f64 = 3.0;
+
+/// Half-way along the stretch where two segments run side by side.
+fn alongside(s: Segment, t: Segment) -> Option<Span> {
+    let (dx, dy) = ((s.b.x - s.a.x) as f64, (s.b.y - s.a.y) as f64);
+    let square = dx * dx + dy * dy;
+    if square == 0.0 {
+        return None;
+    }
+    let along = |p: Point| ((p.x - s.a.x) as f64 * dx + (p.y - s.a.y) as f64 * dy) / square;
+    let (a, b) = (along(t.a), along(t.b));
+    let (start, end) = (a.min(b).max(0.0), a.max(b).min(1.0));
+    if start >= end {
+        return None;
+    }
+    let middle = (start + end) / 2.0;
+    Some(point_segment((s.a.x as f64 + middle * dx, s.a.y as f64 + middle * dy), t))
 }

@@ -27,6 +27,7 @@ pub fn holes(board: &mut Board, touches: &Touches, edge: Option<&Edge>) {
 fn settle_plating(hole: &mut Hole, met: &[Touch], layers: u32) {
     let radius = hole.finished.unwrap_or(0) as f64 / 2.0;
     let with_ring: Vec<u32> = met.iter().filter(|t| t.reach > radius).map(|t| t.layer + 1).collect();
+    let joins = met.iter().any(|t| t.layer != met[0].layer);
     let outer = |layer: &u32| *layer == 1 || *layer == layers;
     let (plating, reason) = if layers <= 1 {
         (HolePlating::Unplated, "the board has one copper layer or none, so its holes are taken as non-plated".to_string())
@@ -34,10 +35,10 @@ fn settle_plating(hole: &mut Hole, met: &[Touch], layers: u32) {
         (HolePlating::Unplated, "no copper touches it on any layer".to_string())
     } else if with_ring.is_empty() {
         (HolePlating::Unplated, "no land is larger than the hole".to_string())
-    } else if with_ring.len() == 1 && with_ring.iter().all(outer) {
+    } else if !joins && with_ring.iter().all(outer) {
         (HolePlating::Unclear, format!("it has a land on copper {} only", with_ring[0]))
     } else {
-        (HolePlating::Plated, format!("it has lands on copper {}", list(&with_ring)))
+        (HolePlating::Plated, format!("it joins copper and has a land on copper {}", list(&with_ring)))
     };
     hole.plating = plating;
     hole.reasons.push(match plating {

@@ -56,10 +56,19 @@ impl Context<'_> {
         fact.nets.iter().filter_map(name).collect()
     }
 
+    /// Where to look for a fact: the axis of the hole for a ring, else half-way between its witness points.
+    fn place_of(&self, fact: &Fact) -> Point {
+        let half_way = Point::new(middle(fact.from.x, fact.to.x), middle(fact.from.y, fact.to.y));
+        match fact.kind {
+            FactKind::RingDrawn => self.holes_of(fact).next().map_or(half_way, Hole::at),
+            _ => half_way,
+        }
+    }
+
     /// A place made from a fact, judged at `value`.
     pub(crate) fn place(&self, fact: &Fact, value: Nm) -> QueryPlace {
         QueryPlace {
-            at: Point::new(middle(fact.from.x, fact.to.x), middle(fact.from.y, fact.to.y)),
+            at: self.place_of(fact),
             layer: fact.layer,
             measured: Some(value),
             drawn: Some(fact.value),

@@ -1,4 +1,4 @@
-//! Plated hole without a land on an outer layer.
+//! Plated hole without a land on an outer layer, or the only one without on an inner layer.
 
 use std::collections::BTreeSet;
 
@@ -23,10 +23,22 @@ fn look(_: &Rule, context: &Context<'_>) -> Outcome {
         return Outcome::not_run("this was not measured");
     }
     let mut outcome = Outcome::default();
-    for layer in context.board.copper.iter().filter(|c| !context.is_inner(Some(LayerRef::Copper(c.number)))) {
-        look_at_layer(context, layer.number, &mut outcome);
+    for layer in &context.board.copper {
+        let inner = context.is_inner(Some(LayerRef::Copper(layer.number)));
+        let mut on_layer = Outcome::default();
+        look_at_layer(context, layer.number, &mut on_layer);
+        outcome.looked_at += on_layer.looked_at;
+        if !inner || stands_out(on_layer.findings.len(), on_layer.looked_at) {
+            outcome.findings.extend(on_layer.findings);
+        }
     }
     outcome
+}
+
+/// On an inner layer a hole that joins nothing needs no land, so many without one are a habit. One in
+/// fifty without, where all others have theirs, is more likely a land that went missing.
+fn stands_out(landless: usize, looked_at: u64) -> bool {
+    landless > 0 && landless as u64 * 50 <= looked_at
 }
 
 fn look_at_layer(context: &Context<'_>, number: u32, outcome: &mut Outcome) {
@@ -51,6 +63,12 @@ fn landless(context: &Context<'_>, layer: LayerRef) -> BTreeSet<u32> {
 }
 
 fn finding(context: &Context<'_>, number: u32, hole: &Hole, layer: LayerRef) -> Finding {
-    let found = Finding::without_limit(Severity::Ask, LayerRole::Outer, vec![context.hole_place(number, hole, None, Some(layer))]);
+    let role = context.role(Some(layer));
+    let found = Finding::without_limit(Severity::Ask, role, vec![context.hole_place(number, hole, None, Some(layer))]);
+    let found = if role == LayerRole::Outer {
+        found
+    } else {
+        found.reason("On this inner layer nearly every other plated hole has a land, so a missing one stands out.".to_string())
+    };
     hole.reasons.iter().fold(found, |found, reason| found.reason(reason.clone()))
 }
