@@ -70,7 +70,9 @@ fn look_for(defect: &Value, board: &Measured, verdict: &Verdict, nets_expected: 
     if values.iter().any(|v| (v - measured).abs() <= tolerance) {
         Ok(())
     } else {
-        Err(format!("{kind} at {x}, {y} on layer {}: expected {measured}, found {values:?}", defect["layer"]))
+        let elsewhere = queries.iter().flat_map(|q| &q.places).map(|p| (distance_um(p, x, y).round(), p.drawn.or(p.measured)));
+        let nearest = elsewhere.reduce(|a, b| if b.0 < a.0 { b } else { a });
+        Err(format!("{kind} at {x}, {y} on layer {}: expected {measured}, found {values:?}, nearest {nearest:?}", defect["layer"]))
     }
 }
 
