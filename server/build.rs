@@ -15,7 +15,8 @@ fn main() {
     let mut files = Vec::new();
     collect(&dist, &mut files);
     files.sort();
-    let mut table = String::from("/// Path and bytes of every embedded file.\npub static ASSETS: &[(&str, &[u8])] = &[\n");
+    let mut table =
+        String::from("/// Path and bytes of every embedded file.\npub static ASSETS: &[(&str, &[u8])] = &[\n");
     for file in &files {
         println!("cargo::rerun-if-changed={}", file.display());
         let address = file.strip_prefix(&dist).expect("it lies inside").to_string_lossy().replace('\\', "/");

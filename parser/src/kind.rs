@@ -49,7 +49,11 @@ pub fn detect(bytes: &[u8]) -> Kind {
         return Kind::Other;
     }
     if text.starts_with(b"{") {
-        return if contains(text, b"GeneralSpecs") || contains(text, b"FilesAttributes") { Kind::Job } else { Kind::Other };
+        return if contains(text, b"GeneralSpecs") || contains(text, b"FilesAttributes") {
+            Kind::Job
+        } else {
+            Kind::Other
+        };
     }
     if looks_like_netlist(text) {
         return Kind::Netlist;

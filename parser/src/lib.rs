@@ -19,8 +19,8 @@ pub mod point;
 pub mod remark;
 
 pub use image::{
-    Aperture, ApertureShape, Arc, Attribute, Contour, Edge, FileAttribute, Image, MacroPart, Object,
-    Polarity, Shape, Turn,
+    Aperture, ApertureShape, Arc, Attribute, Contour, Edge, FileAttribute, Image, MacroPart, Object, Polarity, Shape,
+    Turn,
 };
 pub use length::{Decimal, Nm, Unit};
 pub use limits::{LimitReached, Limits};

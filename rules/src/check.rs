@@ -46,7 +46,12 @@ pub type Told = std::collections::BTreeMap<String, crate::place::ToldRole>;
 
 /// Reads, places, recognises and measures a set.
 #[must_use]
-pub fn measure(files: &[InputFile], told: &Told, limits: &landgap_parser::Limits, progress: &dyn Fn(Stage)) -> Measured {
+pub fn measure(
+    files: &[InputFile],
+    told: &Told,
+    limits: &landgap_parser::Limits,
+    progress: &dyn Fn(Stage),
+) -> Measured {
     let board = crate::place::place(files, told, limits, progress);
     crate::measure::measure(board, progress)
 }

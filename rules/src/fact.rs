@@ -79,8 +79,10 @@ pub struct Fact {
     pub holes: Vec<u32>,
     /// Lines of the data that drew the two sides, where known.
     pub sources: Vec<Source>,
-    /// For a width: how long the copper stays that thin. For a web: how long it runs.
+    /// For a width: how long the copper stays that thin, at least. For a gap or web: how long it runs so.
     pub length: Option<Nm>,
+    /// Where two straight sides run side by side at this distance: both ends of that stretch, half-way between them.
+    pub run: Option<(Point, Point)>,
     /// For a web: whether the copper under both openings is of one net.
     pub same_net: bool,
 }

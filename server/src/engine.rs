@@ -66,7 +66,10 @@ mod tests {
 
     #[test]
     fn a_panic_is_a_fault_and_leaving_keeps_its_kind() {
-        let fault = guarded("testing", || { assert!(std::hint::black_box(false), "corner case"); }).unwrap_err();
+        let fault = guarded("testing", || {
+            assert!(std::hint::black_box(false), "corner case");
+        })
+        .unwrap_err();
         assert!(fault.kind == Kind::CouldNotBeChecked && fault.detail.contains("corner case"));
         let fault = guarded::<()>("testing", || resume_unwind(Box::new(Left(Kind::Cancelled)))).unwrap_err();
         assert_eq!(fault.kind, Kind::Cancelled);

@@ -25,7 +25,10 @@ pub fn capability(name_or_file: &str) -> Outcome<Capability> {
         return capability_text(name_or_file, &read(path, Kind::BadCapability)?);
     }
     let names = Capability::names().join(", ");
-    Err(Fault::new(Kind::BadCapability, format!("{name_or_file:?} is neither a profile of this program ({names}) nor a file.")))
+    Err(Fault::new(
+        Kind::BadCapability,
+        format!("{name_or_file:?} is neither a profile of this program ({names}) nor a file."),
+    ))
 }
 
 /// A profile of this program by its name alone.

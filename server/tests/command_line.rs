@@ -77,7 +77,20 @@ fn the_report_holds_to_its_schema_and_its_words() {
     assert_eq!(report["board"]["width_um"], 20_000);
     assert_eq!(report["board"]["holes"]["plated"], 2);
     let keys: Vec<&String> = report.as_object().unwrap().keys().collect();
-    let ours = ["landgap", "report", "data", "board", "measured", "capability", "assumptions", "ran", "queries", "covered", "verdict", "cautions"];
+    let ours = [
+        "landgap",
+        "report",
+        "data",
+        "board",
+        "measured",
+        "capability",
+        "assumptions",
+        "ran",
+        "queries",
+        "covered",
+        "verdict",
+        "cautions",
+    ];
     let order: Vec<usize> = ours.iter().map(|k| keys.iter().position(|n| n == k).unwrap()).collect();
     assert!(order.is_sorted(), "{keys:?}");
 }
@@ -107,7 +120,9 @@ fn no_number_has_more_than_three_decimals() {
 fn the_threshold_decides_the_exit_code() {
     let folder = Folder::new("threshold").with_board();
     let report = json(&landgap(&["check", path(&folder.0), "--format", "json"]));
-    for (threshold, counted) in [("stop", vec!["stop"]), ("ask", vec!["stop", "ask"]), ("note", vec!["stop", "ask", "note"])] {
+    for (threshold, counted) in
+        [("stop", vec!["stop"]), ("ask", vec!["stop", "ask"]), ("note", vec!["stop", "ask", "note"])]
+    {
         let expected = counted.iter().any(|s| report["verdict"][s].as_u64() > Some(0));
         let run = landgap(&["check", path(&folder.0), "--fail-on", threshold]);
         assert_eq!(code(&run), i32::from(expected), "{threshold}: {}", report["verdict"]);
@@ -136,8 +151,15 @@ fn every_format_is_well_formed() {
     assert_eq!(columns, 17);
     assert!(out(&csv).contains("tight-gap") && out(&csv).ends_with("\r\n"));
     let html = run("html");
-    assert!(out(&html).starts_with("<!doctype html>") && out(&html).contains("@page") && out(&html).contains("0.060 mm measured"));
-    assert!(!out(&html).contains("http://") || out(&html).matches("http://").count() == out(&html).matches("http://www.w3.org/").count());
+    assert!(
+        out(&html).starts_with("<!doctype html>")
+            && out(&html).contains("@page")
+            && out(&html).contains("0.060 mm measured")
+    );
+    assert!(
+        !out(&html).contains("http://")
+            || out(&html).matches("http://").count() == out(&html).matches("http://www.w3.org/").count()
+    );
 }
 
 #[test]
@@ -147,7 +169,8 @@ fn several_profiles_make_a_matrix() {
     let text = landgap(&arguments);
     assert!(out(&text).contains("CAPABILITY PROFILES SIDE BY SIDE"), "{}", out(&text));
     let report = json(&landgap(&[&arguments[..], &["--format", "json"]].concat()));
-    let names: Vec<&str> = report["matrix"].as_array().unwrap().iter().map(|r| r["capability"]["name"].as_str().unwrap()).collect();
+    let names: Vec<&str> =
+        report["matrix"].as_array().unwrap().iter().map(|r| r["capability"]["name"].as_str().unwrap()).collect();
     assert_eq!(names, ["standard", "advanced"]);
     let form = landgap(&[&arguments[..], &["--format", "html"]].concat());
     assert_eq!(code(&form), 3);

@@ -90,7 +90,8 @@ fn names_that_lead_out_are_only_names() {
 
 #[test]
 fn too_many_entries_too_many_bytes_and_bombs_reach_a_limit() {
-    let many = packed(|w| (0..200).for_each(|i| w.start_file(format!("{i}.gbr"), SimpleFileOptions::default()).unwrap()));
+    let many =
+        packed(|w| (0..200).for_each(|i| w.start_file(format!("{i}.gbr"), SimpleFileOptions::default()).unwrap()));
     assert_eq!(refused("many", &many, Limits { entries: 100, ..Limits::default() }).kind, Kind::TooLarge);
     let large = with("top.gtl", &ARTWORK.repeat(400));
     assert_eq!(refused("large", &large, Limits { file: 10_000, ..Limits::default() }).kind, Kind::TooLarge);

@@ -109,7 +109,8 @@ async fn broken_data_are_named_and_leave_nothing_behind() {
     let cut = small_board::zip()[..500].to_vec();
     problem(service.upload(vec![("board.zip", cut)]).await, 422, "board.zip").await;
     problem(service.upload(vec![]).await, 422, "No file").await;
-    problem(service.upload(vec![("letter.gbr", b"Dear shop,\nsee the board.\n".to_vec())]).await, 422, "letter.gbr").await;
+    problem(service.upload(vec![("letter.gbr", b"Dear shop,\nsee the board.\n".to_vec())]).await, 422, "letter.gbr")
+        .await;
     problem(service.upload(vec![("holes.drl", Vec::new())]).await, 422, "holes.drl").await;
     problem(service.upload(vec![("board.7z", b"7z\xBC\xAF\x27\x1C\0\x04".to_vec())]).await, 415, "7z").await;
     let not_a_form = service.client.post(format!("{}/api/data-sets", service.base)).body("x").send().await.unwrap();
@@ -167,7 +168,8 @@ async fn a_board_goes_all_the_way() {
     let set = running.upload_board().await;
     assert_eq!(running.upload_board().await, set, "kept by content");
     assert_eq!(running.json(&format!("/api/data-sets/{set}")).await["files"].as_array().unwrap().len(), 6);
-    let request = json!({ "data_set": set, "capability": "standard", "order": { "thickness_um": 1600, "finish": null } });
+    let request =
+        json!({ "data_set": set, "capability": "standard", "order": { "thickness_um": 1600, "finish": null } });
     let check = running.begin(&request).await;
     let events = running.events(&check).await;
     assert!(events.contains("event: done"), "{events}");
@@ -187,7 +189,9 @@ async fn a_board_goes_all_the_way() {
         assert!(picture.starts_with("<svg") && picture.ends_with("</svg>\n"));
     }
     let form = running.get(&format!("{check}/form")).await.text().await.unwrap();
-    assert!(form.contains("class=\"box\"") && form.contains("@page") && form.contains(query["title"].as_str().unwrap()));
+    assert!(
+        form.contains("class=\"box\"") && form.contains("@page") && form.contains(query["title"].as_str().unwrap())
+    );
 
     problem(running.get(&format!("{check}/figures/99.svg")).await, 404, "99").await;
     problem(running.get(&format!("{check}/board.svg?side=left")).await, 400, "left").await;
@@ -225,7 +229,9 @@ async fn the_report_over_http_is_that_of_the_command_line() {
     let service = service(&folder.0, Limits::default()).await;
     let run = |arguments: Vec<String>| async move {
         let binary = env!("CARGO_BIN_EXE_landgap");
-        tokio::task::spawn_blocking(move || std::process::Command::new(binary).args(arguments).output().unwrap()).await.unwrap()
+        tokio::task::spawn_blocking(move || std::process::Command::new(binary).args(arguments).output().unwrap())
+            .await
+            .unwrap()
     };
     let data = board.0.display().to_string();
     for format in ["json", "text", "html"] {
@@ -249,13 +255,25 @@ async fn wrong_requests_are_problems() {
     problem(service.post("/api/checks", &json!({ "data_set": "../../etc" })).await, 404, "../../etc").await;
     problem(service.post("/api/checks", &json!({ "data": set })).await, 400, "data").await;
     problem(service.post("/api/checks", &json!({ "data_set": set, "capability": "x" })).await, 422, "\"x\"").await;
-    problem(service.post("/api/checks", &json!({ "data_set": set, "order": { "class": 9 } })).await, 422, "class").await;
-    problem(service.post("/api/checks", &json!({ "data_set": set, "told": { "a.gbr": "outline" } })).await, 422, "a.gbr").await;
+    problem(service.post("/api/checks", &json!({ "data_set": set, "order": { "class": 9 } })).await, 422, "class")
+        .await;
+    problem(
+        service.post("/api/checks", &json!({ "data_set": set, "told": { "a.gbr": "outline" } })).await,
+        422,
+        "a.gbr",
+    )
+    .await;
     problem(service.get(&format!("/api/checks/{}", "0".repeat(32))).await, 404, "").await;
     problem(service.get("/api/none-such").await, 404, "none-such").await;
     let put = service.client.request(Method::PUT, format!("{}/api/checks", service.base)).send().await.unwrap();
     problem(put, 405, "").await;
-    let foreign = service.client.post(format!("{}/api/checks", service.base)).header("sec-fetch-site", "cross-site").send().await.unwrap();
+    let foreign = service
+        .client
+        .post(format!("{}/api/checks", service.base))
+        .header("sec-fetch-site", "cross-site")
+        .send()
+        .await
+        .unwrap();
     problem(foreign, 403, "another site").await;
     service.stop().await;
 }
@@ -270,9 +288,13 @@ async fn the_document_names_every_address_that_answers() {
         let filled = path.replace("{id}", &"0".repeat(32)).replace("{figure}", "1.svg").replace("{slug}", "busy");
         for method in methods.as_object().unwrap().keys() {
             let method = Method::from_bytes(method.to_uppercase().as_bytes()).unwrap();
-            let response = service.client.request(method.clone(), format!("{}{filled}", service.base)).send().await.unwrap();
+            let response =
+                service.client.request(method.clone(), format!("{}{filled}", service.base)).send().await.unwrap();
             let status = response.status().as_u16().to_string();
-            assert!(methods[method.as_str().to_lowercase()]["responses"].get(&status).is_some(), "{method} {path}: {status} is not documented");
+            assert!(
+                methods[method.as_str().to_lowercase()]["responses"].get(&status).is_some(),
+                "{method} {path}: {status} is not documented"
+            );
             assert_ne!(status, "405", "{method} {path}");
         }
     }
@@ -291,7 +313,9 @@ async fn the_page_the_catalogue_and_the_headers_are_there() {
     assert!(page.text().await.unwrap().to_lowercase().contains("<!doctype html>"));
     problem(service.get("/no-such-file.js").await, 404, "no-such-file").await;
     let rules = service.json("/api/rules").await;
-    assert!(rules.as_array().unwrap().iter().any(|r| r["name"] == "tight-gap" && r["page"].as_str().unwrap().len() > 100));
+    assert!(
+        rules.as_array().unwrap().iter().any(|r| r["name"] == "tight-gap" && r["page"].as_str().unwrap().len() > 100)
+    );
     let capabilities = service.json("/api/capabilities").await;
     let names: Vec<&str> = capabilities.as_array().unwrap().iter().map(|c| c["name"].as_str().unwrap()).collect();
     assert_eq!(names, ["standard", "advanced"]);

@@ -20,7 +20,8 @@ use support::{checking_data, corpus, folder};
 const REAL: [&str; 3] = ["board-053", "board-080", "board-031"];
 
 fn main() {
-    let mut criterion = Criterion::default().configure_from_args().sample_size(10).measurement_time(Duration::from_secs(8));
+    let mut criterion =
+        Criterion::default().configure_from_args().sample_size(10).measurement_time(Duration::from_secs(8));
     for (name, path) in data() {
         let files = folder(&path);
         let images = artwork(&files);
@@ -30,7 +31,9 @@ fn main() {
         group.bench_function("read", |b| b.iter(|| black_box(artwork(&files))));
         group.throughput(Throughput::Elements(images.iter().map(|i| i.objects.len() as u64).sum()));
         group.bench_function("image", |b| b.iter(|| black_box(ours(&images))));
-        group.bench_function("whole way", |b| b.iter(|| black_box(measure(&files, &Told::new(), &Limits::default(), &|_| {}))));
+        group.bench_function("whole way", |b| {
+            b.iter(|| black_box(measure(&files, &Told::new(), &Limits::default(), &|_| {})))
+        });
         group.finish();
         ratio(&name, &images);
     }
@@ -62,7 +65,9 @@ fn ours(images: &[Image]) -> usize {
 fn ratio(name: &str, images: &[Image]) {
     let contours: Vec<Vec<Vec<landgap_parser::Point>>> = images
         .iter()
-        .map(|i| i.objects.iter().filter(|o| o.polarity == Polarity::Dark).flat_map(|o| shape::contours(i, o)).collect())
+        .map(|i| {
+            i.objects.iter().filter(|o| o.polarity == Polarity::Dark).flat_map(|o| shape::contours(i, o)).collect()
+        })
         .collect();
     let started = Instant::now();
     let shapes: usize = contours.iter().map(|c| engine::union(c).len()).sum();
@@ -72,7 +77,9 @@ fn ratio(name: &str, images: &[Image]) {
             "{name}: union of all dark contours: ours {ours:?} ({shapes} shapes), GEOS {theirs:?} ({their_shapes} shapes), ratio {:.1}",
             theirs.as_secs_f64() / ours.as_secs_f64()
         ),
-        None => println!("{name}: union of all dark contours: ours {ours:?} ({shapes} shapes); no baseline in this build"),
+        None => {
+            println!("{name}: union of all dark contours: ours {ours:?} ({shapes} shapes); no baseline in this build")
+        }
     }
 }
 

@@ -33,7 +33,10 @@ const CASES: [Case; 9] = [
 
 fn gap(pose: Pose, um: f64) -> Vec<InputFile> {
     let far = 200.0 + um;
-    copper(pose, &(pose.track(200.0, (-3000.0, 0.0), (3000.0, 0.0), 10) + &pose.track(200.0, (-3000.0, far), (3000.0, far), 11)))
+    copper(
+        pose,
+        &(pose.track(200.0, (-3000.0, 0.0), (3000.0, 0.0), 10) + &pose.track(200.0, (-3000.0, far), (3000.0, far), 11)),
+    )
 }
 
 fn width(pose: Pose, um: f64) -> Vec<InputFile> {
@@ -108,7 +111,12 @@ fn beyond_the_limit_by_more_than_the_uncertainty_it_is_said_with_its_value() {
             let u = at_limit.facts.of(case.kind).next().map_or(0, |f| f.uncertainty) as f64 / 1000.0;
             let value = case.limit_um - 2.0 * u - 1.0;
             let found = queries(&run((case.build)(pose, value)), case.rule);
-            let drawn: Vec<f64> = found.iter().flat_map(|q| &q.places).filter_map(|p| p.drawn.or(p.measured)).map(|v| v as f64 / 1000.0).collect();
+            let drawn: Vec<f64> = found
+                .iter()
+                .flat_map(|q| &q.places)
+                .filter_map(|p| p.drawn.or(p.measured))
+                .map(|v| v as f64 / 1000.0)
+                .collect();
             assert!(drawn.iter().any(|v| (v - value).abs() <= 0.5), "{} at {value} µm, {pose:?}: {drawn:?}", case.rule);
         }
     }

@@ -2,7 +2,9 @@
 
 use landgap_parser::drill::HitShape;
 use landgap_parser::{Nm, Point};
-use landgap_rules::board::{CopperLayer, Doubt, Hole, HoleKind, HolePlating, LayerRef, Outline, OutlineState, Side, Source};
+use landgap_rules::board::{
+    CopperLayer, Doubt, Hole, HoleKind, HolePlating, LayerRef, Outline, OutlineState, Side, Source,
+};
 use landgap_rules::capability::{Capability, EntryValue, Order, arithmetic};
 use landgap_rules::check::{Measured, judge};
 use landgap_rules::fact::{Fact, FactKind};
@@ -22,7 +24,15 @@ fn changed(from: &str, to: &str) -> Capability {
 
 fn board(layers: u32) -> Measured {
     let mut measured = Measured::default();
-    let side = |n| if n == 1 { Side::Top } else if n == layers { Side::Bottom } else { Side::Inner };
+    let side = |n| {
+        if n == 1 {
+            Side::Top
+        } else if n == layers {
+            Side::Bottom
+        } else {
+            Side::Inner
+        }
+    };
     measured.board.copper = (1..=layers).map(|number| CopperLayer { number, side: side(number), file: 0 }).collect();
     measured.board.outline = Outline { state: OutlineState::Closed, ..Outline::default() };
     measured.facts.looked_at = FactKind::ALL.map(|k| (k, 1)).to_vec();
@@ -56,6 +66,7 @@ fn fact(kind: FactKind, layer: Option<LayerRef>, value: Nm) -> Fact {
         holes: Vec::new(),
         sources: Vec::new(),
         length: None,
+        run: None,
         same_net: false,
     }
 }
@@ -169,9 +180,17 @@ fn places_say_what_was_judged_and_what_was_drawn() {
 fn half_holes_own_nets_short_necks_and_perforations_are_left_alone() {
     let mut m = board(4);
     let origin = Point::new(0, 0);
-    m.board.holes = vec![hole(HolePlating::Plated, HoleKind::HalfHole, 600_000, origin), hole(HolePlating::Plated, HoleKind::Via, 300_000, Point::new(9_000_000, 0))];
+    m.board.holes = vec![
+        hole(HolePlating::Plated, HoleKind::HalfHole, 600_000, origin),
+        hole(HolePlating::Plated, HoleKind::Via, 300_000, Point::new(9_000_000, 0)),
+    ];
     for i in 0..3 {
-        m.board.holes.push(hole(HolePlating::Unplated, HoleKind::Mechanical, 500_000, Point::new(20_000_000 + i * 700_000, 0)));
+        m.board.holes.push(hole(
+            HolePlating::Unplated,
+            HoleKind::Mechanical,
+            500_000,
+            Point::new(20_000_000 + i * 700_000, 0),
+        ));
     }
     let on = |layer, kind, value, holes: &[u32]| Fact { holes: holes.to_vec(), ..fact(kind, layer, value) };
     let (outer, inner) = (Some(LayerRef::Copper(1)), Some(LayerRef::Copper(2)));
@@ -188,18 +207,29 @@ fn half_holes_own_nets_short_necks_and_perforations_are_left_alone() {
     let verdict = judge(&m, &standard(), &Order::default());
     assert!(verdict.queries.is_empty(), "{:#?}", verdict.queries);
     m.board.holes.iter_mut().for_each(|h| h.kind = HoleKind::Component);
-    assert!(judge(&m, &standard(), &Order::default()).queries.len() >= 3, "without recognition the same facts are faults");
+    assert!(
+        judge(&m, &standard(), &Order::default()).queries.len() >= 3,
+        "without recognition the same facts are faults"
+    );
 }
 
 #[test]
 fn a_plated_hole_without_a_land_is_found_on_its_layer() {
     let mut m = board(2);
     m.board.holes = vec![hole(HolePlating::Plated, HoleKind::Component, 1_000_000, Point::new(0, 0))];
-    assert!(judge(&m, &standard(), &Order::default()).ran.iter().any(|r| r.rule == "padless-plated-hole" && r.not_run.is_some()));
+    assert!(
+        judge(&m, &standard(), &Order::default())
+            .ran
+            .iter()
+            .any(|r| r.rule == "padless-plated-hole" && r.not_run.is_some())
+    );
     m.facts.landed = vec![vec![1]];
     let verdict = judge(&m, &standard(), &Order::default());
     let query = of(&verdict, "padless-plated-hole")[0];
-    assert_eq!((query.places.len(), query.layers.clone(), query.severity), (1, vec!["copper 2".to_owned()], Severity::Ask));
+    assert_eq!(
+        (query.places.len(), query.layers.clone(), query.severity),
+        (1, vec!["copper 2".to_owned()], Severity::Ask)
+    );
 }
 
 #[test]
@@ -221,10 +251,21 @@ fn the_order_changes_the_limits() {
     let coloured = |colour: &str| Order { mask_colour: Some(colour.to_owned()), ..Order::default() };
     for (colour, least) in [("green", 100_000), ("blue", 125_000), ("Black, matt", 130_000), ("white", 130_000)] {
         assert_ne!(severity(&web(least), &standard(), &coloured(colour), "thin-web"), Some(Severity::Ask), "{colour}");
-        assert_eq!(severity(&web(least - 1), &standard(), &coloured(colour), "thin-web"), Some(Severity::Ask), "{colour}");
+        assert_eq!(
+            severity(&web(least - 1), &standard(), &coloured(colour), "thin-web"),
+            Some(Severity::Ask),
+            "{colour}"
+        );
     }
-    assert_eq!(severity(&web(110_000), &standard(), &thick, "thin-web"), Some(Severity::Ask), "thick copper needs a wider web");
-    assert_eq!(severity(&gap(100_000), &Capability::named("advanced").expect("advanced"), &Order::default(), "tight-gap"), None);
+    assert_eq!(
+        severity(&web(110_000), &standard(), &thick, "thin-web"),
+        Some(Severity::Ask),
+        "thick copper needs a wider web"
+    );
+    assert_eq!(
+        severity(&gap(100_000), &Capability::named("advanced").expect("advanced"), &Order::default(), "tight-gap"),
+        None
+    );
 }
 
 #[test]
@@ -253,7 +294,10 @@ fn errors_name_file_line_key_and_what_was_expected() {
     let fails = |text: &str| Capability::parse("mine.toml", text).expect_err("a faulty profile");
     let misspelt = STANDARD.replacen("[edge_copper.outer]\npreferred", "[edge_copper.outer]\nprefered", 1);
     let error = fails(&misspelt);
-    assert_eq!((error.file.as_str(), error.line, error.key.as_str()), ("mine.toml", line_of(&misspelt, "prefered"), "edge_copper.outer.prefered"));
+    assert_eq!(
+        (error.file.as_str(), error.line, error.key.as_str()),
+        ("mine.toml", line_of(&misspelt, "prefered"), "edge_copper.outer.prefered")
+    );
     assert!(error.text.contains("`preferred`"), "{error}");
     let worded = STANDARD.replacen("[tool.step]\nvalue = 50", "[tool.step]\nvalue = \"fifty\"", 1);
     let error = fails(&worded);
@@ -283,7 +327,8 @@ fn order_errors_name_the_key() {
 
 #[test]
 fn shipped_profiles_are_without_lint_and_advanced_holds_more() {
-    let [plain, fine] = ["standard", "advanced"].map(|n| Capability::named(n).expect("a profile that comes with the program"));
+    let [plain, fine] =
+        ["standard", "advanced"].map(|n| Capability::named(n).expect("a profile that comes with the program"));
     assert_eq!(Capability::names(), ["standard", "advanced"]);
     assert_eq!(plain.text, STANDARD);
     assert!(plain.lint().is_empty() && fine.lint().is_empty(), "{:#?} {:#?}", plain.lint(), fine.lint());
@@ -291,7 +336,11 @@ fn shipped_profiles_are_without_lint_and_advanced_holds_more() {
     assert_eq!(keys(&plain), keys(&fine));
     for (a, b) in plain.entries().iter().zip(fine.entries()) {
         if let (EntryValue::Least(p), EntryValue::Least(f)) = (a.value, b.value) {
-            assert!(f.preferred <= p.preferred && f.minimum <= p.minimum && f.special <= p.special, "{} is coarser in advanced", a.key);
+            assert!(
+                f.preferred <= p.preferred && f.minimum <= p.minimum && f.special <= p.special,
+                "{} is coarser in advanced",
+                a.key
+            );
         }
     }
 }
@@ -299,7 +348,10 @@ fn shipped_profiles_are_without_lint_and_advanced_holds_more() {
 #[test]
 fn lint_finds_what_cannot_be_meant() {
     let found = |from: &str, to: &str| changed(from, to).lint();
-    let falling = found("{ copper = 70, preferred = 200, minimum = 180, special = 150 }", "{ copper = 70, preferred = 140, minimum = 120, special = 100 }");
+    let falling = found(
+        "{ copper = 70, preferred = 200, minimum = 180, special = 150 }",
+        "{ copper = 70, preferred = 140, minimum = 120, special = 100 }",
+    );
     assert_eq!(falling.iter().map(|r| r.key.as_str()).collect::<Vec<_>>(), ["track.outer.70"]);
     assert!(falling[0].text.contains("never finer"), "{falling:?}");
     let line = STANDARD.lines().position(|l| l.contains("copper = 70,")).expect("a row") as u32 + 1;
@@ -310,7 +362,10 @@ fn lint_finds_what_cannot_be_meant() {
     assert!(unsourced.iter().any(|r| r.key == "allowance.via" && r.text.contains("unit")), "{unsourced:?}");
     let swapped = found("copper = 12, ", "copper = 20, ");
     assert!(swapped.iter().any(|r| r.text.contains("thin to thick")), "{swapped:?}");
-    let colour = found("other = { preferred = 125, minimum = 125, special = 90 }", "other = { preferred = 90, minimum = 90, special = 70 }");
+    let colour = found(
+        "other = { preferred = 125, minimum = 125, special = 90 }",
+        "other = { preferred = 90, minimum = 90, special = 70 }",
+    );
     assert!(colour.iter().any(|r| r.key == "web.film.other"), "{colour:?}");
 }
 
@@ -358,14 +413,22 @@ fn the_profile_says_which_ring_is_judged() {
     let mut m = board(2);
     m.board.holes = vec![hole(HolePlating::Plated, HoleKind::Via, 300_000, Point::new(0, 0))];
     m.facts.facts = vec![Fact { holes: vec![0], ..fact(FactKind::RingDrawn, Some(LayerRef::Copper(1)), 110_000) }];
-    for (word, value, worst) in [("drawn", 110_000, Severity::Ask), ("drilled", 60_000, Severity::Stop), ("made", -15_000, Severity::Stop)] {
+    for (word, value, worst) in
+        [("drawn", 110_000, Severity::Ask), ("drilled", 60_000, Severity::Stop), ("made", -15_000, Severity::Stop)]
+    {
         let capability = changed("ring_judged = \"drawn\"", &format!("ring_judged = \"{word}\""));
         let verdict = judge(&m, &capability, &Order::default());
         let query = of(&verdict, "thin-ring")[0];
         assert_eq!((query.measured, query.severity), (Some(value), worst), "{word}");
         assert_eq!(query.places[0].drawn, Some(110_000));
         let reasons = query.reasons.join("\n");
-        for part in ["0.110 mm (4.33 mil) as drawn", "0.060 mm (2.36 mil) as drilled", "-0.015 mm (-0.59 mil) as made", "86°", "90°"] {
+        for part in [
+            "0.110 mm (4.33 mil) as drawn",
+            "0.060 mm (2.36 mil) as drilled",
+            "-0.015 mm (-0.59 mil) as made",
+            "86°",
+            "90°",
+        ] {
             assert!(reasons.contains(part), "{word}: no `{part}` in\n{reasons}");
         }
     }
@@ -374,7 +437,9 @@ fn the_profile_says_which_ring_is_judged() {
 fn mixed_board(shift: Nm) -> Measured {
     let mut m = board(4);
     m.facts.net_names = ["", "FLOAT_SENSE", "BATTERY"].map(String::from).to_vec();
-    let gap = |layer, value, x: Nm| fact_at(FactKind::Gap, Some(LayerRef::Copper(layer)), value, Point::new(x + shift, 2_000_000 - shift));
+    let gap = |layer, value, x: Nm| {
+        fact_at(FactKind::Gap, Some(LayerRef::Copper(layer)), value, Point::new(x + shift, 2_000_000 - shift))
+    };
     m.facts.facts = vec![
         gap(1, 105_000, 1_000_000),
         gap(1, 95_000, 3_000_000),
@@ -395,16 +460,32 @@ fn findings_are_grouped_into_few_numbered_lines_worst_first() {
     use Severity::*;
     assert_eq!(
         lines,
-        [(1, "tight-gap", Stop, 1), (2, "tight-gap", Ask, 3), (3, "tight-gap", Ask, 1), (4, "thin-web", Ask, 1), (5, "tight-gap", Note, 2)]
+        [
+            (1, "tight-gap", Stop, 1),
+            (2, "tight-gap", Ask, 3),
+            (3, "tight-gap", Ask, 1),
+            (4, "thin-web", Ask, 1),
+            (5, "tight-gap", Note, 2)
+        ]
     );
     let outer = &verdict.queries[1];
-    assert_eq!(outer.places.iter().map(|p| p.measured).collect::<Vec<_>>(), [Some(95_000), Some(101_000), Some(105_000)]);
+    assert_eq!(
+        outer.places.iter().map(|p| p.measured).collect::<Vec<_>>(),
+        [Some(95_000), Some(101_000), Some(105_000)]
+    );
     assert_eq!(outer.layers, ["copper 1", "copper 4"]);
     assert_eq!(outer.places[0].nets, ["FLOAT_SENSE", "BATTERY"]);
     for part in ["0.095 mm (3.74 mil)", "0.110 mm (4.33 mil)", "3 places"] {
         assert!(outer.title.contains(part), "{}", outer.title);
     }
-    assert!(outer.required_by.as_deref().is_some_and(|r| r.contains("gap.outer at 18 µm") && r.contains("two published tables")), "{:?}", outer.required_by);
+    assert!(
+        outer
+            .required_by
+            .as_deref()
+            .is_some_and(|r| r.contains("gap.outer at 18 µm") && r.contains("two published tables")),
+        "{:?}",
+        outer.required_by
+    );
     let ran = verdict.ran.iter().find(|r| r.rule == "tight-gap").expect("it ran");
     assert_eq!((ran.found, ran.not_run.clone()), (7, None));
 }
@@ -427,7 +508,11 @@ fn every_query_is_complete() {
     for q in &verdict.queries {
         let texts = [&q.title, &q.what, &q.why].into_iter().chain(&q.reasons).chain(q.options.iter().map(|o| &o.text));
         for text in texts {
-            assert!(!text.is_empty() && !text.contains(['{', '}']) && text.ends_with(['.', '?']), "{}: `{text}`", q.rule);
+            assert!(
+                !text.is_empty() && !text.contains(['{', '}']) && text.ends_with(['.', '?']),
+                "{}: `{text}`",
+                q.rule
+            );
         }
         assert_eq!(q.options.iter().filter(|o| o.recommended).count(), 1, "{}", q.rule);
         let keys: String = q.options.iter().map(|o| o.key).collect();
@@ -451,18 +536,27 @@ fn readings_of_a_doubt_become_answers() {
     let verdict = judge(&m, &standard(), &Order::default());
     let query = of(&verdict, "unclear-drill-format")[0];
     let texts: Vec<&str> = query.options.iter().map(|o| o.text.as_str()).collect();
-    assert_eq!(texts[..2], ["The numbers are read as millimetres, three decimals.", "The numbers are read as inches, four decimals."]);
+    assert_eq!(
+        texts[..2],
+        ["The numbers are read as millimetres, three decimals.", "The numbers are read as inches, four decimals."]
+    );
     assert!(query.options[0].recommended && query.reasons.iter().any(|r| r == "412 of 412 holes land in both."));
     m.board.doubts.push(doubt("So do those of the second file"));
     let verdict = judge(&m, &standard(), &Order::default());
     assert_eq!(of(&verdict, "unclear-drill-format").len(), 1, "one line for one kind of doubt");
     let query = of(&verdict, "unclear-drill-format")[0];
-    assert!(query.what.contains("two readings. Likeliest: millimetres, three decimals. So do those") && query.options[0].text.contains("named first"), "{query:#?}");
+    assert!(
+        query.what.contains("two readings. Likeliest: millimetres, three decimals. So do those")
+            && query.options[0].text.contains("named first"),
+        "{query:#?}"
+    );
 }
 
 #[test]
 fn fingerprints_survive_a_shift_and_notice_a_change() {
-    let prints = |m: &Measured| judge(m, &standard(), &Order::default()).queries.into_iter().map(|q| q.fingerprint).collect::<Vec<_>>();
+    let prints = |m: &Measured| {
+        judge(m, &standard(), &Order::default()).queries.into_iter().map(|q| q.fingerprint).collect::<Vec<_>>()
+    };
     let first = prints(&mixed_board(0));
     assert_eq!(first, prints(&mixed_board(12_345_678)));
     let mut unique = first.clone();
@@ -490,7 +584,8 @@ fn what_could_not_be_measured_is_never_called_clean() {
     m.board.outline = Outline::default();
     m.facts.looked_at.retain(|(k, _)| *k != FactKind::Gap);
     let verdict = judge(&m, &standard(), &Order::default());
-    let why = |rule: &str| verdict.ran.iter().find(|r| r.rule == rule).and_then(|r| r.not_run.clone()).unwrap_or_default();
+    let why =
+        |rule: &str| verdict.ran.iter().find(|r| r.rule == rule).and_then(|r| r.not_run.clone()).unwrap_or_default();
     assert_eq!(why("thin-web"), "no solder mask in the data");
     assert_eq!(why("copper-near-edge"), "no outline in the data");
     assert_eq!(why("thin-ring"), "no holes in the data");
@@ -518,7 +613,10 @@ fn holes_of_unclear_plating_never_stop_the_work() {
 #[test]
 fn a_fact_that_names_no_hole_is_ignored_and_nothing_panics() {
     let mut m = board(2);
-    m.facts.facts = FactKind::ALL.iter().flat_map(|k| [i64::MIN / 4, -1, 0, i64::MAX / 4].map(|v| Fact { holes: vec![77, 78], ..fact(*k, None, v) })).collect();
+    m.facts.facts = FactKind::ALL
+        .iter()
+        .flat_map(|k| [i64::MIN / 4, -1, 0, i64::MAX / 4].map(|v| Fact { holes: vec![77, 78], ..fact(*k, None, v) }))
+        .collect();
     m.board.holes = vec![hole(HolePlating::Plated, HoleKind::Via, 0, Point::new(0, 0))];
     let verdict = judge(&m, &standard(), &Order::default());
     assert!(of(&verdict, "thin-ring").is_empty() && of(&verdict, "holes-too-close").is_empty());

@@ -16,13 +16,17 @@ fn assert_least(board: &Measured, kind: FactKind, expected_um: f64, pose: Pose) 
     let fact = least(board, kind);
     let found = fact.value as f64 / 1000.0;
     assert!((found - expected_um).abs() <= 0.5, "{} is {found} µm, expected {expected_um} ({pose:?})", kind.word());
-    assert!((fact.value as f64 - expected_um * 1000.0).abs() <= fact.uncertainty as f64, "outside its own uncertainty ({pose:?})");
+    assert!(
+        (fact.value as f64 - expected_um * 1000.0).abs() <= fact.uncertainty as f64,
+        "outside its own uncertainty ({pose:?})"
+    );
 }
 
 #[test]
 fn gap_between_parallel_tracks_is_their_pitch_less_their_width() {
     for pose in POSES {
-        let body = pose.track(150.0, (-3000.0, 0.0), (3000.0, 0.0), 10) + &pose.track(200.0, (-3000.0, 300.0), (3000.0, 300.0), 11);
+        let body = pose.track(150.0, (-3000.0, 0.0), (3000.0, 0.0), 10)
+            + &pose.track(200.0, (-3000.0, 300.0), (3000.0, 300.0), 11);
         assert_least(&run(copper(pose, &body)), FactKind::Gap, 125.0, pose);
     }
 }
@@ -143,7 +147,8 @@ fn clear_takes_away_only_what_was_drawn_before_it() {
             corner(-2000.0, 2000.0),
             corner(-2000.0, -2000.0)
         );
-        let body = plane + "%LPC*%\n" + &pose.disc(1000.0, (0.0, 0.0), 10) + "%LPD*%\n" + &pose.disc(500.0, (0.0, 0.0), 11);
+        let body =
+            plane + "%LPC*%\n" + &pose.disc(1000.0, (0.0, 0.0), 10) + "%LPD*%\n" + &pose.disc(500.0, (0.0, 0.0), 11);
         let board = run(copper(pose, &body));
         let expected = 16.0 - std::f64::consts::PI * (0.25 - 0.0625);
         assert!((board.facts.layers[0].copper_mm2 - expected).abs() < 1e-4, "{}", board.facts.layers[0].copper_mm2);

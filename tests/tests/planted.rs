@@ -4,6 +4,7 @@ mod support;
 
 use landgap_rules::capability::{Capability, Order};
 use landgap_rules::check::{Measured, judge};
+use landgap_rules::geometry::distance::{Segment, point_segment};
 use landgap_rules::query::{Query, QueryPlace, Verdict};
 use serde_json::Value;
 use support::{checking_data, json, measured, sets};
@@ -49,7 +50,7 @@ fn look_for(defect: &Value, board: &Measured, verdict: &Verdict, nets_expected: 
         "neck" => &["narrow-track"],
         "mask_web" => &["thin-web"],
         "edge" => &["copper-near-edge"],
-        "missing_pad" => &["padless-plated-hole", "thin-ring"],
+        "missing_pad" => &["padless-plated-hole", "thin-ring", "unclear-plating"],
         "drill_unit" => &["unclear-drill-format"],
         "drill_missing" => &["missing-drill"],
         "mirror" => &["mirrored-layer"],
@@ -61,27 +62,37 @@ fn look_for(defect: &Value, board: &Measured, verdict: &Verdict, nets_expected: 
     let (Some(x), Some(y), false) = (defect["x"].as_f64(), defect["y"].as_f64(), whole_board) else {
         return if queries.is_empty() { Err(format!("{kind}: no query of {rules:?}")) } else { Ok(()) };
     };
-    let near: Vec<&QueryPlace> = queries.iter().flat_map(|q| &q.places).filter(|p| distance_um(p, x, y) <= NEAR_UM).collect();
+    let near: Vec<&QueryPlace> =
+        queries.iter().flat_map(|q| &q.places).filter(|p| distance_um(p, x, y) <= NEAR_UM).collect();
     let Some(measured) = defect["measured_um"].as_f64() else {
         return if near.is_empty() { Err(format!("{kind} at {x}, {y}: not found")) } else { Ok(()) };
     };
     let tolerance = defect["tol_um"].as_f64().unwrap_or(3.0);
     let values: Vec<f64> = near.iter().filter_map(|p| p.drawn.or(p.measured)).map(|v| v as f64 / 1000.0).collect();
-    if values.iter().any(|v| (v - measured).abs() <= tolerance) {
+    let landless = kind == "missing_pad"
+        && queries.iter().any(|q| q.rule != "thin-ring" && q.places.iter().any(|p| distance_um(p, x, y) <= NEAR_UM));
+    if landless || values.iter().any(|v| (v - measured).abs() <= tolerance) {
         Ok(())
     } else {
-        let elsewhere = queries.iter().flat_map(|q| &q.places).map(|p| (distance_um(p, x, y).round(), p.drawn.or(p.measured)));
+        let elsewhere =
+            queries.iter().flat_map(|q| &q.places).map(|p| (distance_um(p, x, y).round(), p.drawn.or(p.measured)));
         let nearest = elsewhere.reduce(|a, b| if b.0 < a.0 { b } else { a });
-        Err(format!("{kind} at {x}, {y} on layer {}: expected {measured}, found {values:?}, nearest {nearest:?}", defect["layer"]))
+        Err(format!(
+            "{kind} at {x}, {y} on layer {}: expected {measured}, found {values:?}, nearest {nearest:?}",
+            defect["layer"]
+        ))
     }
 }
 
-/// Distance from the place, or either witness point, to the planted point.
+/// Distance from the place, either witness point, or the stretch along which the value holds, to the
+/// planted point: where two sides run side by side, every point of the run is the planted one.
 fn distance_um(place: &QueryPlace, x_mm: f64, y_mm: f64) -> f64 {
-    let ends = place.between.map(|(a, b)| [a, b]).into_iter().flatten();
-    std::iter::once(place.at)
+    let planted = (x_mm * 1e6, y_mm * 1e6);
+    let ends = place.between.map(|(a, b)| [(a, a), (b, b)]).into_iter().flatten();
+    std::iter::once((place.at, place.at))
         .chain(ends)
-        .map(|p| (p.x as f64 / 1000.0 - x_mm * 1000.0).hypot(p.y as f64 / 1000.0 - y_mm * 1000.0))
+        .chain(place.run)
+        .map(|(a, b)| point_segment(planted, Segment { a, b }).length / 1000.0)
         .fold(f64::INFINITY, f64::min)
 }
 

@@ -12,7 +12,16 @@ use serde_json::Value;
 use support::{checking_data, json, measured, sets};
 
 /// (set, what, reason).
-const KNOWN: &[(&str, &str, &str)] = &[];
+const TOUCHING: &str = "pieces that touch exactly (closed form: centre distance equals the sum of radii) are one island; \
+    the other program draws curves inside the true ones and sees a gap";
+
+const KNOWN: &[(&str, &str, &str)] = &[
+    ("board-053", "copper 1 islands", TOUCHING),
+    ("board-080", "copper 1 islands", TOUCHING),
+    ("board-031", "copper 3 islands", TOUCHING),
+    ("board-031", "copper 5 islands", TOUCHING),
+    ("board-031", "copper 8 islands", TOUCHING),
+];
 
 struct Difference {
     what: String,
@@ -55,7 +64,8 @@ fn compare(board: &Measured, expected: &Value) -> Vec<Difference> {
     }
     for layer in layers {
         let file = layer["file"].as_str().unwrap_or_default();
-        let Some(position) = board.board.copper.iter().position(|l| board.board.files[l.file as usize].path == file) else {
+        let Some(position) = board.board.copper.iter().position(|l| board.board.files[l.file as usize].path == file)
+        else {
             out.push(difference(&format!("{file} is copper"), "no", "yes"));
             continue;
         };

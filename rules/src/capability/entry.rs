@@ -99,8 +99,12 @@ impl Capability {
         for (key, table) in self.colour_tables() {
             all.extend(colour_entries(key, table));
         }
-        all.extend(self.limits().into_iter().map(|(key, l)| entry(key, EntryValue::Least(l.levels()), &l.unit, &l.source)));
-        all.extend(self.lengths().into_iter().map(|(key, l)| entry(key, EntryValue::Length(l.value), &l.unit, &l.source)));
+        all.extend(
+            self.limits().into_iter().map(|(key, l)| entry(key, EntryValue::Least(l.levels()), &l.unit, &l.source)),
+        );
+        all.extend(
+            self.lengths().into_iter().map(|(key, l)| entry(key, EntryValue::Length(l.value), &l.unit, &l.source)),
+        );
         all.push(ceiling_entry("aspect_ratio", &self.values.aspect_ratio));
         all
     }
@@ -125,8 +129,9 @@ fn copper_entries(key: &str, table: &ByCopper) -> Vec<Entry> {
 }
 
 fn colour_entries(key: &str, table: &ByColour) -> [Entry; 3] {
-    [("green", table.green), ("other", table.other), ("black_white", table.black_white)]
-        .map(|(colour, levels)| entry(&format!("{key}.{colour}"), EntryValue::Least(levels), &table.unit, &table.source))
+    [("green", table.green), ("other", table.other), ("black_white", table.black_white)].map(|(colour, levels)| {
+        entry(&format!("{key}.{colour}"), EntryValue::Least(levels), &table.unit, &table.source)
+    })
 }
 
 /// Micrometres without needless decimals.

@@ -44,13 +44,7 @@ impl FileError {
 
     /// An error found after reading, at a key.
     pub(super) fn at_key(file: &str, text: &str, key: &str, what: &str) -> Self {
-        Self {
-            file: file.to_owned(),
-            line: line_of(text, key),
-            column: 1,
-            key: key.to_owned(),
-            text: what.to_owned(),
-        }
+        Self { file: file.to_owned(), line: line_of(text, key), column: 1, key: key.to_owned(), text: what.to_owned() }
     }
 }
 
@@ -61,7 +55,10 @@ fn key_at(text: &str, start: usize, line_start: usize, message: &str) -> String 
         .filter_map(|l| l.trim().strip_prefix('[')?.split(']').next())
         .last()
         .unwrap_or_default();
-    let named = ["unknown field `", "missing field `"].iter().find_map(|p| message.split_once(p)).and_then(|(_, r)| r.split('`').next());
+    let named = ["unknown field `", "missing field `"]
+        .iter()
+        .find_map(|p| message.split_once(p))
+        .and_then(|(_, r)| r.split('`').next());
     let key = named.or_else(|| key_before(&text[line_start..start])).unwrap_or_default();
     match (section, key) {
         ("", key) => key.to_owned(),

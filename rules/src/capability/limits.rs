@@ -2,11 +2,11 @@
 
 use landgap_parser::Nm;
 
+use super::Capability;
 use super::entry::trimmed_um;
 use super::order::{ColourGroup, Settled};
 use super::table::{ByCopper, Levels, Limit, OuterInner, OuterInnerByCopper};
 use super::values::{MaskProcess, Walls};
-use super::Capability;
 use crate::board::{Hole, HoleKind, HolePlating};
 
 /// A limit as it applies to one place.
@@ -72,10 +72,13 @@ const fn side(inner: bool) -> &'static str {
 
 impl Capability {
     fn by_copper(&self, name: &str, tables: &OuterInnerByCopper, inner: bool, order: &Settled) -> Applied {
-        let (table, copper): (&ByCopper, Nm) = if inner { (&tables.inner, order.inner_copper) } else { (&tables.outer, order.copper) };
+        let (table, copper): (&ByCopper, Nm) =
+            if inner { (&tables.inner, order.inner_copper) } else { (&tables.outer, order.copper) };
         let key = format!("{name}.{} at {} µm base copper", side(inner), trimmed_um(copper));
         match table.row(copper) {
-            Some(row) => Applied { levels: row.levels(), key, source: text(row.source.as_ref().or(table.source.as_ref())) },
+            Some(row) => {
+                Applied { levels: row.levels(), key, source: text(row.source.as_ref().or(table.source.as_ref())) }
+            }
             None => Applied { levels: Levels { preferred: 0, minimum: 0, special: 0 }, key, source: text(None) },
         }
     }
@@ -154,7 +157,8 @@ impl Capability {
     pub fn aspect_tool(&self, thickness: Nm) -> Applied {
         let ratio = &self.values.aspect_ratio;
         let least = |thousandths: i64| if thousandths > 0 { (thickness * 1000).div_euclid(thousandths) } else { 0 };
-        let levels = Levels { preferred: least(ratio.preferred), minimum: least(ratio.maximum), special: least(ratio.special) };
+        let levels =
+            Levels { preferred: least(ratio.preferred), minimum: least(ratio.maximum), special: least(ratio.special) };
         let key = format!("aspect_ratio at {} µm thickness", trimmed_um(thickness));
         Applied { levels, key, source: text(ratio.source.as_ref()) }
     }
@@ -205,7 +209,10 @@ impl Capability {
     pub fn is_via(&self, hole: &Hole) -> bool {
         match hole.kind {
             HoleKind::Via => true,
-            HoleKind::Unclear => hole.plating != HolePlating::Unplated && hole.finished.is_some_and(|d| d <= self.values.tool.via_threshold.value),
+            HoleKind::Unclear => {
+                hole.plating != HolePlating::Unplated
+                    && hole.finished.is_some_and(|d| d <= self.values.tool.via_threshold.value)
+            }
             HoleKind::Component | HoleKind::Mechanical | HoleKind::HalfHole | HoleKind::Slot => false,
         }
     }

@@ -1,9 +1,9 @@
 //! Checks a profile itself: levels in order, tables monotone, a unit and a source for every number.
 
+use super::Capability;
 use super::entry::{Entry, EntryValue, trimmed_um};
 use super::error::line_of;
 use super::table::{ByColour, ByCopper, Levels};
-use super::Capability;
 
 /// Something in a profile that cannot be meant.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -31,17 +31,16 @@ impl Capability {
             found.extend(colour_faults(key, table));
         }
         found.extend(self.tool_faults());
-        let mut remarks: Vec<LintRemark> = found
-            .into_iter()
-            .map(|(key, text)| LintRemark { line: line_of(&self.text, &key), key, text })
-            .collect();
+        let mut remarks: Vec<LintRemark> =
+            found.into_iter().map(|(key, text)| LintRemark { line: line_of(&self.text, &key), key, text }).collect();
         remarks.sort_by(|a, b| (a.line, &a.key, &a.text).cmp(&(b.line, &b.key, &b.text)));
         remarks
     }
 
     fn tool_faults(&self) -> Option<(String, String)> {
         let step = self.values.tool.step.value;
-        (step == 0).then(|| ("tool.step".to_owned(), "the step between tools is 0; give the step of the tool set".to_owned()))
+        (step == 0)
+            .then(|| ("tool.step".to_owned(), "the step between tools is 0; give the step of the tool set".to_owned()))
     }
 }
 
@@ -84,9 +83,13 @@ fn copper_faults(key: &str, table: &ByCopper) -> Vec<(String, String)> {
     for pair in table.rows.windows(2) {
         let (thin, thick) = (trimmed_um(pair[0].copper), trimmed_um(pair[1].copper));
         if pair[1].copper <= pair[0].copper {
-            faults.push((format!("{key}.{thick}"), format!("rows must go from thin to thick copper, but {thick} um follows {thin} um")));
+            faults.push((
+                format!("{key}.{thick}"),
+                format!("rows must go from thin to thick copper, but {thick} um follows {thin} um"),
+            ));
         } else if finer(pair[0].levels(), pair[1].levels()) {
-            let text = format!("{thick} um copper has a finer limit than {thin} um copper; thicker copper is never finer");
+            let text =
+                format!("{thick} um copper has a finer limit than {thin} um copper; thicker copper is never finer");
             faults.push((format!("{key}.{thick}"), text));
         }
     }
@@ -98,6 +101,11 @@ fn colour_faults(key: &str, table: &ByColour) -> Vec<(String, String)> {
     pairs
         .into_iter()
         .filter(|(_, easy, hard)| finer(*easy, *hard))
-        .map(|(colour, ..)| (format!("{key}.{colour}"), "the limit is finer than that of an easier colour; expected green ≤ other ≤ black_white".to_owned()))
+        .map(|(colour, ..)| {
+            (
+                format!("{key}.{colour}"),
+                "the limit is finer than that of an easier colour; expected green ≤ other ≤ black_white".to_owned(),
+            )
+        })
         .collect()
 }

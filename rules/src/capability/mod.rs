@@ -19,7 +19,8 @@ pub use lint::LintRemark;
 pub use order::{ColourGroup, Order, Settled};
 pub use table::{ByColour, ByCopper, Ceiling, CopperRow, Length, Levels, Limit, OuterInner, OuterInnerByCopper};
 pub use values::{
-    Allowance, Clearances, HoleToCopper, MaskProcess, OutlineLimits, PlatedUnplated, RingJudged, ThickCopper, Tools, Values, Walls, Webs,
+    Allowance, Clearances, HoleToCopper, MaskProcess, OutlineLimits, PlatedUnplated, RingJudged, ThickCopper, Tools,
+    Values, Walls, Webs,
 };
 
 const SHIPPED: [(&str, &str); 2] = [
@@ -65,7 +66,12 @@ impl Capability {
 
     fn tables_hold_rows(&self, file: &str) -> Result<(), FileError> {
         match self.copper_tables().iter().find(|(_, table)| table.rows.is_empty()) {
-            Some((key, _)) => Err(FileError::at_key(file, &self.text, key, "the table has no rows; give at least one row by base copper")),
+            Some((key, _)) => Err(FileError::at_key(
+                file,
+                &self.text,
+                key,
+                "the table has no rows; give at least one row by base copper",
+            )),
             None => Ok(()),
         }
     }

@@ -3,11 +3,11 @@
 use landgap_parser::Nm;
 use serde::Deserialize;
 
+use super::Capability;
 use super::entry::trimmed_um;
 use super::error::FileError;
 use super::table::optional_micrometres;
 use super::values::MaskProcess;
-use super::Capability;
 
 const COPPER: Nm = 18_000;
 const INNER_COPPER: Nm = 35_000;
@@ -120,9 +120,21 @@ impl Order {
         let outside = |value: Option<Nm>, least: Nm, most: Nm| value.is_some_and(|v| v < least || v > most);
         let counts_none = |value: Option<u32>, most: u32| value.is_some_and(|v| v == 0 || v > most);
         [
-            (outside(self.thickness, 50_000, 20_000_000), "thickness_um", "expected 50 to 20000 micrometres; 1.6 mm is 1600"),
-            (outside(self.copper, 1_000, 1_000_000), "copper_um", "expected 1 to 1000 micrometres of base copper; half an ounce is 18"),
-            (outside(self.inner_copper, 1_000, 1_000_000), "inner_copper_um", "expected 1 to 1000 micrometres of base copper; one ounce is 35"),
+            (
+                outside(self.thickness, 50_000, 20_000_000),
+                "thickness_um",
+                "expected 50 to 20000 micrometres; 1.6 mm is 1600",
+            ),
+            (
+                outside(self.copper, 1_000, 1_000_000),
+                "copper_um",
+                "expected 1 to 1000 micrometres of base copper; half an ounce is 18",
+            ),
+            (
+                outside(self.inner_copper, 1_000, 1_000_000),
+                "inner_copper_um",
+                "expected 1 to 1000 micrometres of base copper; one ounce is 35",
+            ),
             (self.class.is_some_and(|c| !(1..=3).contains(&c)), "class", "expected 1, 2 or 3"),
             (counts_none(self.quantity, u32::MAX), "quantity", "expected at least 1"),
             (counts_none(self.layers, 200), "layers", "expected 1 to 200 copper layers"),
@@ -150,7 +162,10 @@ impl Order {
     fn assumed(&self, capability: &Capability, settled: &Settled, inner: bool) -> Vec<String> {
         let mut said = Vec::new();
         if self.thickness.is_none() {
-            said.push("The order gives no thickness: 1.6 mm is assumed, the usual one (common practice, no source).".to_owned());
+            said.push(
+                "The order gives no thickness: 1.6 mm is assumed, the usual one (common practice, no source)."
+                    .to_owned(),
+            );
         }
         if self.copper.is_none() {
             said.push(
@@ -162,12 +177,19 @@ impl Order {
             said.push("The order gives no inner copper: 35 µm foil (1 oz) is assumed, the coarser of the two usual ones, so that nothing is missed (common practice, no source).".to_owned());
         }
         if self.mask_colour.is_none() {
-            said.push("The order gives no mask colour: green is assumed, the usual one (common practice, no source).".to_owned());
+            said.push(
+                "The order gives no mask colour: green is assumed, the usual one (common practice, no source)."
+                    .to_owned(),
+            );
         }
         if self.mask_process.is_none() {
             said.push(match settled.mask_process {
-                MaskProcess::Film => "The mask is assumed to be imaged through a film, as the capability profile says.".to_owned(),
-                MaskProcess::Direct => "The mask is assumed to be imaged directly, as the capability profile says.".to_owned(),
+                MaskProcess::Film => {
+                    "The mask is assumed to be imaged through a film, as the capability profile says.".to_owned()
+                }
+                MaskProcess::Direct => {
+                    "The mask is assumed to be imaged directly, as the capability profile says.".to_owned()
+                }
             });
         }
         if self.class.is_none() {

@@ -20,16 +20,18 @@ pub struct Span {
     pub from: (f64, f64),
     /// Point on the second shape, unrounded.
     pub to: (f64, f64),
+    /// Both ends of the stretch two straight sides share at this distance, half-way between them.
+    pub run: Option<(Point, Point)>,
 }
 
 impl Span {
     /// Longer than any real distance.
-    pub const FAR: Self = Self { length: f64::INFINITY, from: (0.0, 0.0), to: (0.0, 0.0) };
+    pub const FAR: Self = Self { length: f64::INFINITY, from: (0.0, 0.0), to: (0.0, 0.0), run: None };
 
     /// The same span seen from the other shape.
     #[must_use]
     pub const fn flipped(self) -> Self {
-        Self { length: self.length, from: self.to, to: self.from }
+        Self { length: self.length, from: self.to, to: self.from, run: self.run }
     }
 
     /// The shorter of two.
@@ -42,6 +44,12 @@ impl Span {
     #[must_use]
     pub fn points(&self) -> (Point, Point) {
         (round(self.from), round(self.to))
+    }
+
+    /// Length of the stretch two sides share, in nanometres.
+    #[must_use]
+    pub fn run_length(&self) -> Option<i64> {
+        self.run.map(|(a, b)| a.distance(b).round() as i64)
     }
 
     /// Point half-way.
@@ -71,7 +79,7 @@ pub fn point_segment(p: (f64, f64), s: Segment) -> Span {
     let square = dx * dx + dy * dy;
     let t = if square == 0.0 { 0.0 } else { (((p.0 - ax) * dx + (p.1 - ay) * dy) / square).clamp(0.0, 1.0) };
     let foot = (ax + t * dx, ay + t * dy);
-    Span { length: length(p.0 - foot.0, p.1 - foot.1), from: p, to: foot }
+    Span { length: length(p.0 - foot.0, p.1 - foot.1), from: p, to: foot, run: None }
 }
 
 /// Length of a vector. Board coordinates square well inside the range of a double, so the slower
@@ -108,7 +116,7 @@ fn crossing(s: Segment, t: Segment) -> (f64, f64) {
 pub fn segment_segment(s: Segment, t: Segment) -> Span {
     if crosses(s, t) {
         let at = crossing(s, t);
-        return Span { length: 0.0, from: at, to: at };
+        return Span { length: 0.0, from: at, to: at, run: None };
     }
     let least = point_segment(float(s.a), t)
         .shorter(point_segment(float(s.b), t))
@@ -136,6 +144,7 @@ fn alongside(s: Segment, t: Segment) -> Option<Span> {
     if start >= end {
         return None;
     }
-    let middle = (start + end) / 2.0;
-    Some(point_segment((s.a.x as f64 + middle * dx, s.a.y as f64 + middle * dy), t))
+    let across = |part: f64| point_segment((s.a.x as f64 + part * dx, s.a.y as f64 + part * dy), t);
+    let run = (round(across(start).middle()), round(across(end).middle()));
+    Some(Span { run: Some(run), ..across((start + end) / 2.0) })
 }

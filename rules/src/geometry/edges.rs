@@ -74,7 +74,12 @@ impl EdgeIndex {
     }
 
     /// The shortest way from a path (one point, or several joined) to an edge that `admits`, within `reach`.
-    pub fn nearest(&self, path: &[Point], reach: Nm, admits: impl Fn(usize, &BoundaryEdge) -> bool) -> Option<(usize, Span)> {
+    pub fn nearest(
+        &self,
+        path: &[Point],
+        reach: Nm,
+        admits: impl Fn(usize, &BoundaryEdge) -> bool,
+    ) -> Option<(usize, Span)> {
         let mut radius = (reach / 8).max(1);
         loop {
             let found = self.nearest_within(path, radius, &admits);
@@ -85,7 +90,12 @@ impl EdgeIndex {
         }
     }
 
-    fn nearest_within(&self, path: &[Point], radius: Nm, admits: &impl Fn(usize, &BoundaryEdge) -> bool) -> Option<(usize, Span)> {
+    fn nearest_within(
+        &self,
+        path: &[Point],
+        radius: Nm,
+        admits: &impl Fn(usize, &BoundaryEdge) -> bool,
+    ) -> Option<(usize, Span)> {
         let mut best: Option<(usize, Span)> = None;
         self.near(Bounds::of(path).grown(radius), |i| {
             let edge = &self.edges[i];
@@ -93,7 +103,7 @@ impl EdgeIndex {
                 return;
             }
             let span = path_segment(path, edge.segment);
-            let better = best.is_none_or(|(j, b)| span.length < b.length || (span.length == b.length && i < j));
+            let better = best.is_none_or(|(j, b)| rank(&span, i) < rank(&b, j));
             if span.length <= radius as f64 && better {
                 best = Some((i, span));
             }
@@ -141,6 +151,11 @@ impl EdgeIndex {
     }
 }
 
+/// Order among near pieces: by whole nanometres, then those that run alongside, then by number.
+fn rank(span: &Span, number: usize) -> (i64, bool, usize) {
+    (span.length.round() as i64, span.run.is_none(), number)
+}
+
 fn push_contour(edges: &mut Vec<BoundaryEdge>, points: &[Point], island: u32, contour: u32) {
     let next = points.iter().cycle().skip(1);
     for (&a, &b) in points.iter().zip(next) {
@@ -155,7 +170,8 @@ fn ray_meets(p: Point, s: Segment, to_right: bool) -> bool {
     if (s.a.y > p.y) == (s.b.y > p.y) {
         return false;
     }
-    let left_of_upward = i128::from(s.b.x - s.a.x) * i128::from(p.y - s.a.y) - i128::from(p.x - s.a.x) * i128::from(s.b.y - s.a.y);
+    let left_of_upward =
+        i128::from(s.b.x - s.a.x) * i128::from(p.y - s.a.y) - i128::from(p.x - s.a.x) * i128::from(s.b.y - s.a.y);
     let crossing_is_right = if s.b.y > s.a.y { left_of_upward > 0 } else { left_of_upward < 0 };
     crossing_is_right == to_right
 }
@@ -166,9 +182,6 @@ pub fn path_segment(path: &[Point], s: Segment) -> Span {
     match path {
         [] => Span::FAR,
         [p] => point_segment((p.x as f64, p.y as f64), s),
-        _ => path
-            .windows(2)
-            .map(|w| segment_segment(Segment { a: w[0], b: w[1] }, s))
-            .fold(Span::FAR, Span::shorter),
+        _ => path.windows(2).map(|w| segment_segment(Segment { a: w[0], b: w[1] }, s)).fold(Span::FAR, Span::shorter),
     }
 }

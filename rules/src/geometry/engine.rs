@@ -59,11 +59,7 @@ pub fn intersection(subject: &[Vec<Point>], clip: &[Vec<Point>]) -> Vec<Polygon>
 #[must_use]
 pub fn doubled_area(contour: &[Point]) -> i128 {
     let next = contour.iter().cycle().skip(1);
-    contour
-        .iter()
-        .zip(next)
-        .map(|(a, b)| i128::from(a.x) * i128::from(b.y) - i128::from(b.x) * i128::from(a.y))
-        .sum()
+    contour.iter().zip(next).map(|(a, b)| i128::from(a.x) * i128::from(b.y) - i128::from(b.x) * i128::from(a.y)).sum()
 }
 
 /// Area of a polygon in square millimetres.

@@ -43,10 +43,7 @@ impl Bounds {
         if self.is_empty() {
             return *self;
         }
-        Self {
-            min: Point::new(self.min.x - by, self.min.y - by),
-            max: Point::new(self.max.x + by, self.max.y + by),
-        }
+        Self { min: Point::new(self.min.x - by, self.min.y - by), max: Point::new(self.max.x + by, self.max.y + by) }
     }
 
     /// Whether two boxes share a point.

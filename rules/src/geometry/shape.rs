@@ -15,7 +15,11 @@ pub fn contours(image: &Image, object: &Object) -> Vec<Vec<Point>> {
         Shape::Arc { aperture, arc, turn } => {
             let centre_line = flatten::path(
                 arc.from,
-                &[landgap_parser::Edge::Arc { to: arc.to, centre: arc.centre, counter_clockwise: arc.counter_clockwise }],
+                &[landgap_parser::Edge::Arc {
+                    to: arc.to,
+                    centre: arc.centre,
+                    counter_clockwise: arc.counter_clockwise,
+                }],
             );
             arc_stroke(image.apertures.get(*aperture as usize), arc, &centre_line, *turn)
         }
@@ -54,7 +58,9 @@ fn aperture_contours(shape: &ApertureShape, turn: Turn) -> Vec<Vec<Point>> {
             }
             with_hole(flatten::circle(Point::default(), radius), *hole, turn)
         }
-        ApertureShape::Rectangle { width, height, hole } => with_hole(turned(&rectangle(*width, *height), turn), *hole, turn),
+        ApertureShape::Rectangle { width, height, hole } => {
+            with_hole(turned(&rectangle(*width, *height), turn), *hole, turn)
+        }
         ApertureShape::Obround { width, height, hole } => with_hole(obround(*width, *height, turn), *hole, turn),
         ApertureShape::Polygon { diameter, corners, degrees, hole } => {
             let points = polygon_points(*diameter, *corners, *degrees);
@@ -216,7 +222,12 @@ fn hull(mut points: Vec<Point>) -> Vec<Point> {
     lower
 }
 
-fn arc_stroke(aperture: Option<&Aperture>, arc: &landgap_parser::Arc, centre_line: &[Point], turn: Turn) -> Vec<Vec<Point>> {
+fn arc_stroke(
+    aperture: Option<&Aperture>,
+    arc: &landgap_parser::Arc,
+    centre_line: &[Point],
+    turn: Turn,
+) -> Vec<Vec<Point>> {
     let Some(aperture) = aperture else { return Vec::new() };
     let ApertureShape::Circle { diameter, hole: Hole::None } = aperture.shape else {
         return swept(&aperture_contours(&aperture.shape, turn), centre_line);

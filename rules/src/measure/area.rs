@@ -30,7 +30,8 @@ fn board_area(bench: &Bench<'_>) -> f64 {
             let area = engine::doubled_area(contour).abs() as f64 / 2.0 / 1e12;
             let around = edge.index.enclosing(contour[0]);
             // The contour itself may or may not count its own corner; its depth is what others add.
-            let depth = bench.geometry.outline.iter().filter(|o| !std::ptr::eq(*o, contour) && encloses(o, contour)).count();
+            let depth =
+                bench.geometry.outline.iter().filter(|o| !std::ptr::eq(*o, contour) && encloses(o, contour)).count();
             debug_assert!(around >= depth || around + 1 >= depth);
             if depth % 2 == 0 { area } else { -area }
         })

@@ -33,6 +33,7 @@ pub(super) fn copper(bench: &Bench<'_>, layer: usize) -> Found {
             holes: Vec::new(),
             sources: provenance.at(from).into_iter().chain(outline_source(bench)).collect(),
             length: None,
+            run: None,
             same_net: false,
         }
     });
@@ -91,6 +92,7 @@ pub(super) fn holes(bench: &Bench<'_>) -> Found {
             holes: vec![i as u32],
             sources: [hole.source].into_iter().chain(outline_source(bench)).collect(),
             length: None,
+            run: None,
             same_net: false,
         });
     }

@@ -30,7 +30,8 @@ pub(super) fn copper(bench: &Bench<'_>, layer: usize) -> Found {
                 nets: vec![c.pair.0, c.pair.1],
                 holes: Vec::new(),
                 sources: provenance.both(from, to),
-                length: None,
+                length: c.span.run_length(),
+                run: c.span.run,
                 same_net: false,
             }
         })

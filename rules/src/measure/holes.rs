@@ -16,7 +16,8 @@ pub(super) fn rings(bench: &Bench<'_>) -> Found {
         let (Some(size), true) = (hole.finished, hole.plating != HolePlating::Unplated) else { continue };
         for layer in 0..bench.copper.len() as u32 {
             let touches = bench.touches.of(i as u32);
-            let Some(touch) = touches.iter().filter(|t| t.layer == layer).max_by(|a, b| a.reach.total_cmp(&b.reach)) else {
+            let Some(touch) = touches.iter().filter(|t| t.layer == layer).max_by(|a, b| a.reach.total_cmp(&b.reach))
+            else {
                 continue;
             };
             found.looked_at += 1;
@@ -36,6 +37,7 @@ pub(super) fn rings(bench: &Bench<'_>) -> Found {
                 holes: vec![i as u32],
                 sources: vec![hole.source],
                 length: None,
+                run: None,
                 same_net: true,
             });
         }
@@ -57,7 +59,8 @@ pub(super) fn to_copper(bench: &Bench<'_>) -> Found {
             }
             found.looked_at += 1;
             let image = &bench.geometry.copper[layer];
-            let touched: Vec<u32> = bench.touches.of(i as u32).iter().filter(|t| t.layer == layer as u32).map(|t| t.island).collect();
+            let touched: Vec<u32> =
+                bench.touches.of(i as u32).iter().filter(|t| t.layer == layer as u32).map(|t| t.island).collect();
             let own = own_net(bench, i as u32, hole);
             let foreign = |island: u32| !touched.contains(&island) && own != Some(image.islands[island as usize].net);
             let nearest = index.nearest(&path, HORIZON + size / 2, |_, e| foreign(e.island));
@@ -74,6 +77,7 @@ pub(super) fn to_copper(bench: &Bench<'_>) -> Found {
                 holes: vec![i as u32],
                 sources: vec![hole.source],
                 length: None,
+                run: None,
                 same_net: false,
             });
         }
@@ -100,7 +104,10 @@ fn from_wall(span: &Span, size: i64, reach: f64) -> landgap_parser::Point {
     }
     // Where the axis itself lies outside the copper, the worst direction points away from it.
     let sign = if reach < 0.0 { -1.0 } else { 1.0 };
-    crate::geometry::distance::round((span.from.0 + sign * dx / length * radius, span.from.1 + sign * dy / length * radius))
+    crate::geometry::distance::round((
+        span.from.0 + sign * dx / length * radius,
+        span.from.1 + sign * dy / length * radius,
+    ))
 }
 
 fn add_copper_sources(bench: &Bench<'_>, facts: &mut [Fact]) {
@@ -157,6 +164,7 @@ fn wall_to_wall(bench: &Bench<'_>, paths: &[Vec<landgap_parser::Point>], i: usiz
         holes: vec![i as u32, j as u32],
         sources: sources(a.source, b.source),
         length: None,
+        run: None,
         same_net: net_a.is_some() && net_a == net_b,
     })
 }
@@ -168,7 +176,11 @@ fn sources(a: Source, b: Source) -> Vec<Source> {
 fn path_path(a: &[landgap_parser::Point], b: &[landgap_parser::Point]) -> Span {
     let float = |p: landgap_parser::Point| (p.x as f64, p.y as f64);
     let pieces = |path: &[landgap_parser::Point]| -> Vec<Segment> {
-        if path.len() == 1 { vec![Segment { a: path[0], b: path[0] }] } else { path.windows(2).map(|w| Segment { a: w[0], b: w[1] }).collect() }
+        if path.len() == 1 {
+            vec![Segment { a: path[0], b: path[0] }]
+        } else {
+            path.windows(2).map(|w| Segment { a: w[0], b: w[1] }).collect()
+        }
     };
     if a.len() == 1 && b.len() == 1 {
         return point_segment(float(a[0]), Segment { a: b[0], b: b[0] });

@@ -33,7 +33,8 @@ pub(super) fn webs(bench: &Bench<'_>) -> Found {
                 nets: nets.iter().flatten().copied().collect(),
                 holes: Vec::new(),
                 sources: provenance.both(from, to),
-                length: None,
+                length: c.span.run_length(),
+                run: c.span.run,
                 same_net: nets[0].is_some() && nets[0] == nets[1],
             });
         }
@@ -92,6 +93,7 @@ pub(super) fn clearances(bench: &Bench<'_>) -> Found {
                 holes: Vec::new(),
                 sources: provenance.at(from).into_iter().collect(),
                 length: None,
+                run: None,
                 same_net: false,
             }
         }));

@@ -71,7 +71,13 @@ pub fn measure(mut board: Board, progress: &dyn Fn(Stage)) -> Measured {
     let bench = Bench {
         copper_lines: &copper_lines,
         mask_lines: &mask_lines,
-        board: &board, geometry: &geometry, copper: &copper, masks: &masks, edge: edge.as_ref(), touches: &touches };
+        board: &board,
+        geometry: &geometry,
+        copper: &copper,
+        masks: &masks,
+        edge: edge.as_ref(),
+        touches: &touches,
+    };
     let facts = collect(&bench, net_names);
     Measured { board, geometry, facts }
 }

@@ -63,7 +63,9 @@ fn names(board: &Board, geometry: &Geometry, copper: &[EdgeIndex], nets: usize) 
     for (position, layer) in board.copper.iter().enumerate() {
         let Some(Some(image)) = board.images.get(layer.file as usize) else { continue };
         for object in image.objects.iter().filter(|o| o.polarity == Polarity::Dark) {
-            let (Some([name]), Shape::Flash { at, .. }) = (image.attribute(object, ".N"), &object.shape) else { continue };
+            let (Some([name]), Shape::Flash { at, .. }) = (image.attribute(object, ".N"), &object.shape) else {
+                continue;
+            };
             if name.is_empty() || name == "N/C" {
                 continue;
             }

@@ -1,6 +1,6 @@
 //! From thousands of near pairs to the places a person would name.
 //!
-//! Candidates are taken least first; one is kept unless a lesser one of the same pair lies within
+//! Candidates are taken least first, among equals those that run alongside; one is kept unless a lesser one of the same pair lies within
 //! [`APART`] of it. The choice depends only on distances between places, so it is the same however
 //! the board is shifted.
 
@@ -26,9 +26,7 @@ pub(super) struct Candidate {
 
 /// Keeps the least candidate of every neighbourhood.
 pub(super) fn spread(mut candidates: Vec<Candidate>) -> Vec<Candidate> {
-    candidates.sort_by(|a, b| {
-        a.value.total_cmp(&b.value).then(a.pair.cmp(&b.pair)).then(key(a).cmp(&key(b)))
-    });
+    candidates.sort_by_key(|c| (c.value.round() as i64, c.span.run.is_none(), c.pair, key(c)));
     let mut kept: BTreeMap<((u32, u32), Nm, Nm), Vec<(f64, f64)>> = BTreeMap::new();
     candidates.into_iter().filter(|c| keep(&mut kept, c)).collect()
 }
@@ -44,9 +42,9 @@ fn keep(kept: &mut BTreeMap<((u32, u32), Nm, Nm), Vec<(f64, f64)>>, c: &Candidat
     let (cx, cy) = (cell(at.0), cell(at.1));
     for x in cx - 1..=cx + 1 {
         for y in cy - 1..=cy + 1 {
-            let near = kept.get(&(c.pair, x, y)).is_some_and(|places| {
-                places.iter().any(|p| (p.0 - at.0).hypot(p.1 - at.1) < APART as f64)
-            });
+            let near = kept
+                .get(&(c.pair, x, y))
+                .is_some_and(|places| places.iter().any(|p| (p.0 - at.0).hypot(p.1 - at.1) < APART as f64));
             if near {
                 return false;
             }

@@ -98,7 +98,12 @@ fn on_layer(board: &Board, geometry: &Geometry, index: &EdgeIndex, layer: usize)
     out
 }
 
-fn of_hole(hole: &Hole, geometry: &Geometry, index: &EdgeIndex, layer: usize) -> impl Iterator<Item = (u32, f64, Span)> + use<> {
+fn of_hole(
+    hole: &Hole,
+    geometry: &Geometry,
+    index: &EdgeIndex,
+    layer: usize,
+) -> impl Iterator<Item = (u32, f64, Span)> + use<> {
     let radius = hole.finished.unwrap_or(0) / 2;
     let path = axis(hole);
     let inside = index.island_at(path[0]);
@@ -128,7 +133,7 @@ fn land(index: &EdgeIndex, path: &[Point], island: u32, own: Option<u32>) -> (u3
         None => {
             let at = (path[0].x as f64, path[0].y as f64);
             let far = LAND_REACH as f64;
-            (island, far, Span { length: far, from: at, to: (at.0 + far, at.1) })
+            (island, far, Span { length: far, from: at, to: (at.0 + far, at.1), run: None })
         }
     }
 }

@@ -11,10 +11,10 @@ use landgap_parser::Nm;
 use super::spread::{Candidate, spread};
 use super::{Bench, Found, uncertainty};
 use crate::fact::{Fact, FactKind};
+use crate::geometry::Bounds;
 use crate::geometry::distance::{Span, point_segment, segment_segment};
 use crate::geometry::edges::{BoundaryEdge, EdgeIndex};
 use crate::geometry::flatten::FLATTENING;
-use crate::geometry::Bounds;
 
 /// Widths up to this are kept as facts.
 const WIDTH_HORIZON: Nm = 300_000;
@@ -44,7 +44,8 @@ pub(super) fn copper(bench: &Bench<'_>, layer: usize) -> Found {
                 nets: vec![net],
                 holes: Vec::new(),
                 sources: provenance.both(from, to),
-                length: Some(c.value.round() as i64),
+                length: Some(c.span.run_length().unwrap_or(0).max(c.value.round() as i64)),
+                run: c.span.run,
                 same_net: true,
             }
         })
@@ -119,8 +120,9 @@ fn stays_thin(index: &EdgeIndex, span: &Span) -> bool {
     let (dx, dy) = (span.to.0 - span.from.0, span.to.1 - span.from.1);
     let thin = |part: f64| {
         let at = (mx - dy * part, my + dx * part);
-        room(index, at, span.length * 0.6)
-            .is_some_and(|(distance, inside)| inside && distance >= span.length * 0.35 && distance <= span.length * 0.58)
+        room(index, at, span.length * 0.6).is_some_and(|(distance, inside)| {
+            inside && distance >= span.length * 0.35 && distance <= span.length * 0.58
+        })
     };
     let (back, ahead) = (thin(-0.5), thin(0.5));
     (back && ahead) || (ahead && thin(1.0)) || (back && thin(-1.0))

@@ -37,10 +37,18 @@ fn copper(image: &Image, holes: &[Point]) -> Option<Guess> {
     if holes.len() < 4 || share < 0.6 {
         return None;
     }
-    let draws = image.objects.iter().filter(|o| matches!(o.shape, Shape::Draw { .. } | Shape::Arc { .. } | Shape::Region { .. })).count();
+    let draws = image
+        .objects
+        .iter()
+        .filter(|o| matches!(o.shape, Shape::Draw { .. } | Shape::Arc { .. } | Shape::Region { .. }))
+        .count();
     // Mask openings lie over the holes as lands do; tracks and areas are what sets copper apart.
     (draws * 4 > image.objects.len()).then(|| {
-        let text = format!("{:.0} % of {} holes land on what it flashes, and it draws tracks or areas", share * 100.0, holes.len());
+        let text = format!(
+            "{:.0} % of {} holes land on what it flashes, and it draws tracks or areas",
+            share * 100.0,
+            holes.len()
+        );
         Guess { number: Number::None, ..Guess::new(Role::Copper, None, KnownBy::Content, 55, text) }
     })
 }
@@ -55,7 +63,8 @@ fn outline(image: &Image) -> Option<Guess> {
     let all = super::extent::of_image(image)?;
     let bounds_all = outer.grown(contour::BRIDGE).holds(all.low) && outer.grown(contour::BRIDGE).holds(all.high);
     (bounds_all && joined.open.is_empty()).then(|| {
-        let text = format!("it draws nothing but {} closed line(s), the outer one {}", joined.contours.len(), outer.words());
+        let text =
+            format!("it draws nothing but {} closed line(s), the outer one {}", joined.contours.len(), outer.words());
         Guess::new(Role::Outline, None, KnownBy::Content, 55, text)
     })
 }

@@ -52,7 +52,9 @@ impl Stroke {
     fn reversed(&self) -> Self {
         let edge = match self.edge {
             Edge::Line { .. } => Edge::Line { to: self.from },
-            Edge::Arc { centre, counter_clockwise, .. } => Edge::Arc { to: self.from, centre, counter_clockwise: !counter_clockwise },
+            Edge::Arc { centre, counter_clockwise, .. } => {
+                Edge::Arc { to: self.from, centre, counter_clockwise: !counter_clockwise }
+            }
         };
         Self { from: self.edge.to(), edge, line: self.line, nodes: (self.nodes.1, self.nodes.0) }
     }
@@ -87,7 +89,9 @@ pub(super) fn of_image(image: &Image) -> Joined {
 /// Joins only the strokes that meet others end to end, for layers where an outline stands among other things.
 pub(super) fn among_others(image: &Image) -> Joined {
     let mut strokes = Vec::new();
-    for object in image.objects.iter().filter(|o| o.polarity == Polarity::Dark && !matches!(o.shape, Shape::Region { .. })) {
+    for object in
+        image.objects.iter().filter(|o| o.polarity == Polarity::Dark && !matches!(o.shape, Shape::Region { .. }))
+    {
         collect(object, &mut strokes, &mut Vec::new());
     }
     let mut joined = join(strokes, Vec::new());
@@ -97,7 +101,9 @@ pub(super) fn among_others(image: &Image) -> Joined {
 
 fn collect(object: &Object, strokes: &mut Vec<Stroke>, done: &mut Vec<Contour>) {
     match &object.shape {
-        Shape::Draw { from, to, .. } if from != to => strokes.push(Stroke::new(*from, Edge::Line { to: *to }, object.line)),
+        Shape::Draw { from, to, .. } if from != to => {
+            strokes.push(Stroke::new(*from, Edge::Line { to: *to }, object.line))
+        }
         Shape::Arc { arc, .. } => {
             let edge = Edge::Arc { to: arc.to, centre: arc.centre, counter_clockwise: arc.counter_clockwise };
             strokes.push(Stroke::new(arc.from, edge, object.line));
@@ -265,8 +271,11 @@ impl Way<'_> {
             list.pop();
         }
         let free = list.iter().rev().take(CROWD).copied().filter(|&i| !self.used[i]);
-        let turned = free.map(|i| (i, if self.strokes[i].nodes.0 == here { self.strokes[i].clone() } else { self.strokes[i].reversed() }));
-        let (_, i, stroke) = turned.map(|(i, s)| (turn(last, &s), i, s)).min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)))?;
+        let turned = free.map(|i| {
+            (i, if self.strokes[i].nodes.0 == here { self.strokes[i].clone() } else { self.strokes[i].reversed() })
+        });
+        let (_, i, stroke) =
+            turned.map(|(i, s)| (turn(last, &s), i, s)).min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)))?;
         self.used[i] = true;
         Some(stroke)
     }

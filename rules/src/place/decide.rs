@@ -67,7 +67,9 @@ fn fits(loaded: &Loaded<'_>, guess: &Guess) -> bool {
         Kind::Drill => is_holes(guess.role),
         // Drilled holes drawn as artwork are told from a drill drawing by what the name says of plating.
         Kind::Artwork => guess.role != Role::Holes,
-        Kind::Empty | Kind::Other => guess.role == Role::Drawing || super::extensions::is_data(&names::parts(&loaded.file.path).1),
+        Kind::Empty | Kind::Other => {
+            guess.role == Role::Drawing || super::extensions::is_data(&names::parts(&loaded.file.path).1)
+        }
         Kind::Netlist | Kind::Job | Kind::Drawing => false,
     }
 }
@@ -76,7 +78,9 @@ fn fits(loaded: &Loaded<'_>, guess: &Guess) -> bool {
 fn by_kind(loaded: &Loaded<'_>) -> Guess {
     let (role, confidence, evidence) = match loaded.kind {
         Kind::Drill => return by_program(loaded),
-        Kind::Artwork if drill_word(&loaded.file.path) => (Role::Drawing, 60, "artwork whose name speaks of drilling is commonly a drill drawing"),
+        Kind::Artwork if drill_word(&loaded.file.path) => {
+            (Role::Drawing, 60, "artwork whose name speaks of drilling is commonly a drill drawing")
+        }
         Kind::Artwork => (Role::Unclear, 0, "neither attributes nor name say what it is"),
         Kind::Netlist => (Role::Netlist, 95, "its records are those of a netlist (IPC-D-356)"),
         Kind::Job => (Role::Job, 95, "its content is that of a job file"),
@@ -137,7 +141,10 @@ fn clash(guess: &Guess, rest: &[Guess]) -> Option<(Guess, Guess)> {
 fn speaks_against(guess: &Guess, other: &Guess) -> bool {
     // Drawings carry the names of the layers they show, and a file may be named after a layer it stands beside.
     let drawn = |g: &Guess| matches!(g.role, Role::Drawing | Role::Other);
-    let plating = matches!((guess.role, other.role), (Role::PlatedHoles, Role::UnplatedHoles) | (Role::UnplatedHoles, Role::PlatedHoles));
+    let plating = matches!(
+        (guess.role, other.role),
+        (Role::PlatedHoles, Role::UnplatedHoles) | (Role::UnplatedHoles, Role::PlatedHoles)
+    );
     plating || (guess.contradicts(other) && !drawn(guess) && !drawn(other))
 }
 

@@ -6,7 +6,12 @@ use landgap_parser::{Aperture, ApertureShape, Edge, Image, Nm, Point, Shape, Tur
 /// Holes of an image, one tool an aperture; also places of areas, which no round tool can make in one go.
 pub(super) fn of(image: &Image) -> (HoleImage, Vec<(Point, u32)>) {
     let mut out = HoleImage {
-        format: Format { unit: image.unit.unwrap_or(Unit::Millimetre), zeros: Zeros::Trailing, integer: 0, decimals: 0 },
+        format: Format {
+            unit: image.unit.unwrap_or(Unit::Millimetre),
+            zeros: Zeros::Trailing,
+            integer: 0,
+            decimals: 0,
+        },
         step: image.step,
         tools: Vec::new(),
         hits: Vec::new(),
@@ -39,7 +44,8 @@ pub(super) fn of(image: &Image) -> (HoleImage, Vec<(Point, u32)>) {
 fn tool(out: &mut HoleImage, image: &Image, aperture: u32, turn: &Turn) -> Option<u32> {
     let aperture = image.apertures.get(aperture as usize)?;
     let made = made(image, aperture, turn);
-    let known = out.tools.iter().position(|t| t.number == made.number && t.diameter == made.diameter && t.line == made.line);
+    let known =
+        out.tools.iter().position(|t| t.number == made.number && t.diameter == made.diameter && t.line == made.line);
     let index = known.unwrap_or(out.tools.len());
     if known.is_none() {
         out.tools.push(made);

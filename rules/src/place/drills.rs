@@ -117,7 +117,9 @@ pub(super) fn holes(images: &[Option<HoleImage>], board: &mut Board) {
     }
     for ((first, second), number) in dropped {
         let (a, b) = (&board.files[first].path, &board.files[second].path);
-        board.assumptions.push(format!("{number} holes of {b} stand in {a} as well, with the same place and size, and are counted once"));
+        board.assumptions.push(format!(
+            "{number} holes of {b} stand in {a} as well, with the same place and size, and are counted once"
+        ));
     }
 }
 
@@ -157,8 +159,12 @@ fn hole(file: &PlacedFile, index: usize, image: &HoleImage, hit: &landgap_parser
 fn plating(file: &PlacedFile, tool: Option<Plating>) -> (HolePlating, String) {
     let told = file.known_by == crate::board::KnownBy::Told;
     match (file.role, tool) {
-        (Role::PlatedHoles, _) if told || tool.is_none() => (HolePlating::Plated, "its file holds plated holes".to_owned()),
-        (Role::UnplatedHoles, _) if told || tool.is_none() => (HolePlating::Unplated, "its file holds non-plated holes".to_owned()),
+        (Role::PlatedHoles, _) if told || tool.is_none() => {
+            (HolePlating::Plated, "its file holds plated holes".to_owned())
+        }
+        (Role::UnplatedHoles, _) if told || tool.is_none() => {
+            (HolePlating::Unplated, "its file holds non-plated holes".to_owned())
+        }
         (_, Some(Plating::Plated)) => (HolePlating::Plated, "its tool is stated as plated".to_owned()),
         (_, Some(Plating::NonPlated)) => (HolePlating::Unplated, "its tool is stated as non-plated".to_owned()),
         _ => (HolePlating::Unclear, "neither its file nor its tool says whether it is plated".to_owned()),
@@ -179,7 +185,12 @@ pub(super) fn unsized_tools(images: &[Option<HoleImage>], board: &mut Board) {
             }
             sources.push(Source { file: i as u32, line: tool.line });
             places.extend(hits.iter().map(|h| start(&h.shape)));
-            reasons.push(format!("{}: tool {} is used {} times and has no size", board.files[i].path, tool.number, hits.len()));
+            reasons.push(format!(
+                "{}: tool {} is used {} times and has no size",
+                board.files[i].path,
+                tool.number,
+                hits.len()
+            ));
         }
     }
     if reasons.is_empty() {

@@ -14,8 +14,10 @@ use crate::board::{Board, Doubt, KnownBy, Role, Source};
 pub(super) fn set_apart(loaded: &[Loaded<'_>], board: &mut Board, guesses: &mut [Guess]) {
     let Some(stem) = common_stem(loaded) else { return };
     let data = |i: &usize| matches!(loaded[*i].kind, Kind::Artwork | Kind::Drill);
-    let own: Vec<usize> = (0..loaded.len()).filter(data).filter(|&i| names::parts(&loaded[i].file.path).0 == stem).collect();
-    let apart: Vec<usize> = (0..loaded.len()).filter(data).filter(|&i| strange(board, guesses, &own, i, stem)).collect();
+    let own: Vec<usize> =
+        (0..loaded.len()).filter(data).filter(|&i| names::parts(&loaded[i].file.path).0 == stem).collect();
+    let apart: Vec<usize> =
+        (0..loaded.len()).filter(data).filter(|&i| strange(board, guesses, &own, i, stem)).collect();
     if apart.is_empty() {
         return;
     }
@@ -23,10 +25,16 @@ pub(super) fn set_apart(loaded: &[Loaded<'_>], board: &mut Board, guesses: &mut 
     board.doubts.push(Doubt {
         rule: "rival-sets",
         seen: format!("{list}: named otherwise than the rest of the set, and not needed beside it"),
-        reasons: vec![format!("{} data files are named \"{stem}\"", own.len()), "the files named otherwise are left out".to_owned()],
+        reasons: vec![
+            format!("{} data files are named \"{stem}\"", own.len()),
+            "the files named otherwise are left out".to_owned(),
+        ],
         sources: apart.iter().map(|&i| Source { file: i as u32, line: 0 }).collect(),
         places: Vec::new(),
-        readings: vec![format!("the files named \"{stem}\" govern"), "the others belong to the board as well, to be explained".to_owned()],
+        readings: vec![
+            format!("the files named \"{stem}\" govern"),
+            "the others belong to the board as well, to be explained".to_owned(),
+        ],
     });
     for i in apart {
         let file = &mut board.files[i];
@@ -57,6 +65,8 @@ fn strange(board: &Board, guesses: &[Guess], own: &[usize], i: usize, stem: &str
     let own_stem = names::parts(&file.path).0;
     let alike = words::of(own_stem).first() == words::of(stem).first() && !own_stem.starts_with(stem);
     let spoken = file.known_by < KnownBy::Name;
-    let repeated = own.iter().any(|&o| board.files[o].role == file.role && guesses[o].side == guesses[i].side && guesses[i].number == guesses[o].number);
+    let repeated = own.iter().any(|&o| {
+        board.files[o].role == file.role && guesses[o].side == guesses[i].side && guesses[i].number == guesses[o].number
+    });
     own_stem != stem && alike && !spoken && (file.role == Role::Unclear || repeated)
 }

@@ -92,7 +92,8 @@ pub(super) fn settle(group: &[Member<'_>], ground: &Ground<'_>) -> Option<Fit> {
 
 fn weigh_stated(group: &[Member<'_>], stated: Trial, ground: &Ground<'_>) -> Fit {
     let telling = stated.points.len() >= FEW && ground.lands.count() >= FEW;
-    let fits = !stated.dropped && if telling { stated.landing >= SETTLES } else { stated.inside >= SETTLES || ground.bounds.is_none() };
+    let fits = !stated.dropped
+        && if telling { stated.landing >= SETTLES } else { stated.inside >= SETTLES || ground.bounds.is_none() };
     if fits && !group.iter().any(|m| tools_speak_against(m.program)) {
         let settled = group.iter().all(|m| m.program.stated_fully || m.program.all_decimal);
         return if settled {
@@ -151,7 +152,9 @@ fn better(other: &Trial, stated: &Trial, ground: &Ground<'_>) -> bool {
 
 /// Whether taking `found` breaks what the files say in so many words.
 fn contradicts(group: &[Member<'_>], stated: &Format, found: &Format) -> bool {
-    stated.unit != found.unit || (group.iter().any(|m| m.program.stated_fully) && (stated.zeros, stated.integer, stated.decimals) != (found.zeros, found.integer, found.decimals))
+    stated.unit != found.unit
+        || (group.iter().any(|m| m.program.stated_fully)
+            && (stated.zeros, stated.integer, stated.decimals) != (found.zeros, found.integer, found.decimals))
 }
 
 fn weigh_open(mut all: Vec<Trial>, was_stated: bool, ground: &Ground<'_>) -> Option<Fit> {
@@ -189,7 +192,8 @@ fn distinct_share(best: &Trial, other: &Trial) -> f64 {
     if other.points.len() != best.points.len() {
         return 0.0;
     }
-    let apart = best.points.iter().zip(&other.points).filter(|(a, b)| a.distance(**b) > super::lands::LANDING as f64).count();
+    let apart =
+        best.points.iter().zip(&other.points).filter(|(a, b)| a.distance(**b) > super::lands::LANDING as f64).count();
     if apart == 0 {
         return 0.0;
     }
@@ -259,7 +263,9 @@ fn ends(image: &HoleImage) -> impl Iterator<Item = Point> + '_ {
     image.hits.iter().flat_map(|h| match &h.shape {
         HitShape::Hole { at } => vec![*at],
         HitShape::Slot { from, to } => vec![*from, *to],
-        HitShape::Route { start, edges } => std::iter::once(*start).chain(edges.iter().map(landgap_parser::Edge::to)).collect(),
+        HitShape::Route { start, edges } => {
+            std::iter::once(*start).chain(edges.iter().map(landgap_parser::Edge::to)).collect()
+        }
     })
 }
 
@@ -272,7 +278,11 @@ fn fit(trial: Trial, standing: Standing, how: &str, ground: &Ground<'_>) -> Fit 
 fn measured(trial: &Trial, ground: &Ground<'_>) -> String {
     let mut parts = Vec::new();
     if !trial.points.is_empty() && ground.lands.count() > 0 {
-        parts.push(format!("{:.0} % of {} holes on lands of the outer copper", trial.landing * 100.0, trial.points.len()));
+        parts.push(format!(
+            "{:.0} % of {} holes on lands of the outer copper",
+            trial.landing * 100.0,
+            trial.points.len()
+        ));
     }
     if ground.bounds.is_some() {
         parts.push(format!("{:.0} % inside the board's box", trial.inside * 100.0));

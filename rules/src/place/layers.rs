@@ -73,7 +73,9 @@ fn sides(board: &mut Board, coppers: &mut [Copper]) -> bool {
         };
         if copper.side.is_none() && only {
             copper.side = Some(Side::Top);
-            board.assumptions.push(format!("{}: the only copper layer, taken as the top", board.files[copper.file].path));
+            board
+                .assumptions
+                .push(format!("{}: the only copper layer, taken as the top", board.files[copper.file].path));
         }
     }
     for copper in coppers.iter_mut().filter(|c| c.side.is_none()) {
@@ -117,7 +119,8 @@ fn total(count: &Count, has_bottom: bool) -> u32 {
 /// Numbers for the inner layers, by file; whether the order had to be guessed.
 fn number_inner(inner: Vec<Copper>, bottom: Option<u32>, count: &Count) -> (Vec<(u32, usize)>, bool) {
     let from_top: Vec<u32> = inner.iter().filter_map(known_number).collect();
-    let counted: Vec<u32> = inner.iter().filter_map(|c| if let Number::Inner(n) = c.number { Some(n) } else { None }).collect();
+    let counted: Vec<u32> =
+        inner.iter().filter_map(|c| if let Number::Inner(n) = c.number { Some(n) } else { None }).collect();
     let layers = bottom.or(count.job).or(count.span);
     // Numerals of inner layers count from 1, unless they run from 2 to the last but one of all layers.
     let shift = u32::from(!runs_from_two(&counted, &from_top, layers, inner.len()));
@@ -199,7 +202,10 @@ fn rivals(board: &mut Board, placed: &BTreeMap<u32, Vec<usize>>) {
         board.doubts.push(Doubt {
             rule: "rival-sets",
             seen: format!("{} files are given for copper {number}", files.len()),
-            reasons: files.iter().map(|&f| format!("{}: {}", board.files[f].path, board.files[f].evidence.join("; "))).collect(),
+            reasons: files
+                .iter()
+                .map(|&f| format!("{}: {}", board.files[f].path, board.files[f].evidence.join("; ")))
+                .collect(),
             sources: files.iter().map(|&f| Source { file: f as u32, line: 0 }).collect(),
             places: Vec::new(),
             readings: paths.into_iter().map(|p| format!("{p} is copper {number}")).collect(),
@@ -221,12 +227,15 @@ fn fill(board: &mut Board, placed: &BTreeMap<u32, Vec<usize>>, total: u32) {
             board.files[file].layer = Some(number);
             board.files[file].side = Some(side);
         }
-        let best = files.iter().max_by_key(|&&f| (board.files[f].confidence, objects(&board.images[f]), std::cmp::Reverse(f)));
+        let best =
+            files.iter().max_by_key(|&&f| (board.files[f].confidence, objects(&board.images[f]), std::cmp::Reverse(f)));
         let Some(&file) = best else { continue };
         let place = board.copper.len() as u32 + 1;
         if place != number {
             let path = &board.files[file].path;
-            board.assumptions.push(format!("{path} is copper {number} of the data; with layers missing above it, it is handled as copper {place}"));
+            board.assumptions.push(format!(
+                "{path} is copper {number} of the data; with layers missing above it, it is handled as copper {place}"
+            ));
         }
         board.copper.push(CopperLayer { number: place, side, file: file as u32 });
     }
@@ -261,14 +270,16 @@ pub(super) fn list(numbers: impl Iterator<Item = u32>) -> String {
 fn order_doubt(board: &mut Board) {
     let name = |c: &CopperLayer| format!("{} {}", c.number, board.files[c.file as usize].path);
     let reading = board.copper.iter().map(name).collect::<Vec<_>>().join(", ");
-    let inner = board.copper.iter().filter(|c| c.side == Side::Inner && board.files[c.file as usize].known_by >= KnownBy::Name);
+    let inner =
+        board.copper.iter().filter(|c| c.side == Side::Inner && board.files[c.file as usize].known_by >= KnownBy::Name);
     let sources = inner.map(|c| Source { file: c.file, line: 0 }).collect();
     board.doubts.push(Doubt {
         rule: "unclear-layer-order",
         seen: "neither attributes nor names give the order of the inner layers".to_owned(),
         reasons: vec![
             "layers are named but not numbered".to_owned(),
-            "the order shown follows a usual stack: signals in pairs, planes between them (common practice, no source)".to_owned(),
+            "the order shown follows a usual stack: signals in pairs, planes between them (common practice, no source)"
+                .to_owned(),
         ],
         sources,
         places: Vec::new(),

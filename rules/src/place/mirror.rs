@@ -119,7 +119,11 @@ fn layer_doubt(board: &Board, file: usize, landing: &Landing, against: &str) -> 
         ],
         sources: vec![Source { file: file as u32, line: 0 }],
         places: Vec::new(),
-        readings: vec![format!("{path} is to be {name}"), format!("{path} is right as it is"), format!("{path} is sent again")],
+        readings: vec![
+            format!("{path} is to be {name}"),
+            format!("{path} is right as it is"),
+            format!("{path} is sent again"),
+        ],
     }
 }
 
@@ -206,7 +210,8 @@ pub(super) fn copper_box(board: &Board) -> Option<Extent> {
 
 /// The box that plated lands spread over, for judging outlines: flashes lie inside the board.
 pub(super) fn lands_box(board: &Board) -> Option<Extent> {
-    let images = board.files.iter().zip(&board.images).filter(|(f, _)| f.role == Role::Copper).filter_map(|(_, i)| i.as_ref());
+    let images =
+        board.files.iter().zip(&board.images).filter(|(f, _)| f.role == Role::Copper).filter_map(|(_, i)| i.as_ref());
     let lands = Lands::of(images);
     let limit: Nm = landgap_parser::length::COORDINATE_MAX;
     super::extent::of_points(lands.points().filter(|p| p.x.abs() <= limit && p.y.abs() <= limit))

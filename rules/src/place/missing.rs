@@ -62,7 +62,8 @@ pub(super) fn drill(loaded: &[Loaded<'_>], board: &mut Board) {
     let through = board.copper.len() >= 2;
     let no_plated = !board.holes.iter().any(|h| h.plating != crate::board::HolePlating::Unplated);
     let ring_like = board.copper.iter().filter_map(|c| board.images[c.file as usize].as_ref()).any(has_ring_lands);
-    let ring_like = ring_like || board.copper.iter().any(|c| super::comments::read(&loaded[c.file as usize].file.bytes).speaks_of_vias());
+    let ring_like = ring_like
+        || board.copper.iter().any(|c| super::comments::read(&loaded[c.file as usize].file.bytes).speaks_of_vias());
     let missing = if files.is_empty() { through || ring_like } else { through && no_plated && bare.len() >= FEW_LANDS };
     if !missing || board.copper.is_empty() {
         return;
@@ -72,7 +73,9 @@ pub(super) fn drill(loaded: &[Loaded<'_>], board: &mut Board) {
         _ => "the set holds no plated holes".to_owned(),
     };
     let mut reasons = vec![format!("{} copper layer(s) are there", board.copper.len())];
-    reasons.extend((!bare.is_empty()).then(|| format!("{} lands stand on both outer layers without a hole in them", bare.len())));
+    reasons.extend(
+        (!bare.is_empty()).then(|| format!("{} lands stand on both outer layers without a hole in them", bare.len())),
+    );
     reasons.extend(files.iter().map(|&f| {
         let file = &board.files[f as usize];
         format!("{} holds {}, of which none is plated", file.path, file.role.word().replace('-', " "))
@@ -91,8 +94,12 @@ pub(super) fn drill(loaded: &[Loaded<'_>], board: &mut Board) {
 
 /// Lands at one place on both outer layers that no hole goes through.
 fn bare_lands(board: &Board) -> Vec<Point> {
-    let outer: Vec<&Image> =
-        board.copper.iter().filter(|c| c.side != Side::Inner).filter_map(|c| board.images[c.file as usize].as_ref()).collect();
+    let outer: Vec<&Image> = board
+        .copper
+        .iter()
+        .filter(|c| c.side != Side::Inner)
+        .filter_map(|c| board.images[c.file as usize].as_ref())
+        .collect();
     let [top, bottom] = outer.as_slice() else { return Vec::new() };
     let holes = board.holes.iter().filter_map(|h| if let HitShape::Hole { at } = h.shape { Some(at) } else { None });
     let holes = Lands::of_points(holes.collect());
@@ -119,9 +126,12 @@ fn is_ring(image: &Image, aperture: &Aperture) -> bool {
 
 /// Solder mask that should be there.
 pub(super) fn mask(board: &mut Board) {
-    let outer: Vec<(Side, usize)> = board.copper.iter().filter(|c| c.side != Side::Inner).map(|c| (c.side, c.file as usize)).collect();
+    let outer: Vec<(Side, usize)> =
+        board.copper.iter().filter(|c| c.side != Side::Inner).map(|c| (c.side, c.file as usize)).collect();
     for (side, file) in outer {
-        let lands = board.images[file].as_ref().map_or(0, |i| i.objects.iter().filter(|o| matches!(o.shape, Shape::Flash { .. })).count());
+        let lands = board.images[file]
+            .as_ref()
+            .map_or(0, |i| i.objects.iter().filter(|o| matches!(o.shape, Shape::Flash { .. })).count());
         if lands == 0 || board.masks.iter().any(|m| m.side == side) {
             continue;
         }
@@ -132,11 +142,18 @@ pub(super) fn mask(board: &mut Board) {
             seen: format!("there is no {} solder mask", side.word()),
             reasons: vec![
                 format!("{path} has {lands} lands to be soldered or tested"),
-                if unread { "the file meant for it could not be read".to_owned() } else { "no file of the set is a mask of that side".to_owned() },
+                if unread {
+                    "the file meant for it could not be read".to_owned()
+                } else {
+                    "no file of the set is a mask of that side".to_owned()
+                },
             ],
             sources: vec![Source { file: file as u32, line: 0 }],
             places: Vec::new(),
-            readings: vec![format!("the {} mask is sent", side.word()), format!("the {} side has no solder mask", side.word())],
+            readings: vec![
+                format!("the {} mask is sent", side.word()),
+                format!("the {} side has no solder mask", side.word()),
+            ],
         });
     }
 }

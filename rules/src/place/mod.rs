@@ -123,7 +123,8 @@ fn placed(file: &Loaded<'_>, decision: &decide::Decision) -> PlacedFile {
 
 /// Files the job file lists and the set does not hold.
 fn job_doubt(loaded: &[Loaded<'_>], job: &job::Job, board: &mut Board) {
-    let there = |listed: &&String| loaded.iter().any(|l| names::base(&l.file.path).eq_ignore_ascii_case(names::base(listed)));
+    let there =
+        |listed: &&String| loaded.iter().any(|l| names::base(&l.file.path).eq_ignore_ascii_case(names::base(listed)));
     let gone: Vec<&String> = job.listed.iter().filter(|l| !there(l)).collect();
     if gone.is_empty() {
         return;
@@ -178,7 +179,8 @@ fn axes(images: &[Option<HoleImage>], board: &Board) -> Vec<landgap_parser::Poin
 /// Lists the layers of either side; a layer without a side is the top's where it is alone of its kind.
 fn sides(board: &mut Board) {
     for role in [Role::Mask, Role::Legend, Role::Paste] {
-        let files: Vec<usize> = (0..board.files.len()).filter(|&i| board.files[i].role == role && board.images[i].is_some()).collect();
+        let files: Vec<usize> =
+            (0..board.files.len()).filter(|&i| board.files[i].role == role && board.images[i].is_some()).collect();
         let mut layers = Vec::new();
         for &i in &files {
             let side = board.files[i].side.filter(|s| *s != Side::Inner);

@@ -118,11 +118,37 @@ fn only_side(words: &[String]) -> bool {
 /// What role the words name, with the confidence.
 fn role(words: &[String]) -> Option<(Role, u8)> {
     let has = |any: &[&str]| has(words, any);
-    if has(&["adhes", "adhesive", "glue", "margin", "courtyard", "crtyd", "courtyd", "user", "comment", "comments", "eco", "document"]) {
+    if has(&[
+        "adhes",
+        "adhesive",
+        "glue",
+        "margin",
+        "courtyard",
+        "crtyd",
+        "courtyd",
+        "user",
+        "comment",
+        "comments",
+        "eco",
+        "document",
+    ]) {
         return Some((Role::Other, 85));
     }
-    let drawing =
-        ["map", "drawing", "drawings", "fab", "fabrication", "assembly", "assem", "assy", "note", "notes", "guide", "readme", "report"];
+    let drawing = [
+        "map",
+        "drawing",
+        "drawings",
+        "fab",
+        "fabrication",
+        "assembly",
+        "assem",
+        "assy",
+        "note",
+        "notes",
+        "guide",
+        "readme",
+        "report",
+    ];
     if has(&drawing) {
         return Some((Role::Drawing, 85));
     }
@@ -158,7 +184,9 @@ fn layer_role(words: &[String]) -> Option<(Role, u8)> {
     if edge || has(&["outline", "outlines", "profile", "contour", "perimeter", "boardoutline", "dimension"]) {
         return Some((Role::Outline, 88));
     }
-    if has(&["edge", "border", "boundary", "cutout", "cutouts", "milling", "keepout"]) || (has(&["keep"]) && has(&["out"])) {
+    if has(&["edge", "border", "boundary", "cutout", "cutouts", "milling", "keepout"])
+        || (has(&["keep"]) && has(&["out"]))
+    {
         return Some((Role::Outline, 60));
     }
     copper_role(words)
@@ -180,7 +208,9 @@ fn copper_role(words: &[String]) -> Option<(Role, u8)> {
 
 /// The side the words name; `None` for both or neither.
 fn side(words: &[String]) -> Option<Side> {
-    let single = |letter: &str| words.windows(2).any(|w| (w[0] == letter && is_layer_word(&w[1])) || (w[1] == letter && is_layer_word(&w[0])));
+    let single = |letter: &str| {
+        words.windows(2).any(|w| (w[0] == letter && is_layer_word(&w[1])) || (w[1] == letter && is_layer_word(&w[0])))
+    };
     let on = |side: &str| has(words, &["side"]) && has(words, &[side]) && !has(words, &["mask", "resist", "paste"]);
     let top = has(words, &["top", "front", "upper", "primary"]) || single("t") || single("f") || on("component");
     let bottom = has(words, &["bottom", "bot", "back", "lower", "secondary"]) || single("b") || on("solder");
@@ -193,8 +223,28 @@ fn side(words: &[String]) -> Option<Side> {
 
 fn is_layer_word(word: &str) -> bool {
     const WORDS: [&str; 22] = [
-        "cu", "copper", "mask", "soldermask", "paste", "cream", "silk", "silks", "silkscreen", "fab", "courtyard", "crtyd", "adhes",
-        "adhesive", "layer", "overlay", "legend", "resist", "stop", "solder", "assembly", "signal",
+        "cu",
+        "copper",
+        "mask",
+        "soldermask",
+        "paste",
+        "cream",
+        "silk",
+        "silks",
+        "silkscreen",
+        "fab",
+        "courtyard",
+        "crtyd",
+        "adhes",
+        "adhesive",
+        "layer",
+        "overlay",
+        "legend",
+        "resist",
+        "stop",
+        "solder",
+        "assembly",
+        "signal",
     ];
     WORDS.contains(&word)
 }
@@ -206,7 +256,9 @@ fn number(words: &[String]) -> Number {
         let Some(n) = numeral(&pair[1]) else { continue };
         match pair[0].as_str() {
             "in" | "inner" | "int" | "internal" | "mid" | "inr" => return Number::Inner(n),
-            "layer" | "lay" | "lyr" | "plane" if has(words, &["inner", "internal", "mid", "inr"]) => return Number::Inner(n),
+            "layer" | "lay" | "lyr" | "plane" if has(words, &["inner", "internal", "mid", "inr"]) => {
+                return Number::Inner(n);
+            }
             "layer" | "lay" | "lyr" | "l" | "cu" | "copper" => return Number::FromTop(n),
             _ => {}
         }

@@ -67,7 +67,8 @@ impl Nodes {
             let (x, y) = cell(self.points[i]);
             for near in (x - 1..=x + 1).flat_map(|x| (y - 1..=y + 1).map(move |y| (x, y))) {
                 let others = cells.get(&near).into_iter().flatten().take(CROWD).filter(|&&j| j != i);
-                let spaced = others.map(|&j| (self.points[i].distance(self.points[j]).ceil() as Nm, i.min(j), i.max(j)));
+                let spaced =
+                    others.map(|&j| (self.points[i].distance(self.points[j]).ceil() as Nm, i.min(j), i.max(j)));
                 out.extend(spaced.filter(|(gap, ..)| *gap <= reach));
             }
         }

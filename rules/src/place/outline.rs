@@ -65,7 +65,9 @@ fn is_closed(joined: &Joined) -> bool {
 fn alike(a: &Candidate, b: &Candidate) -> bool {
     let near = |p: Point, q: Point| (p.x - q.x).abs() <= contour::BRIDGE && (p.y - q.y).abs() <= contour::BRIDGE;
     let boxes = a.box_.zip(b.box_).is_some_and(|(a, b)| near(a.low, b.low) && near(a.high, b.high));
-    boxes && a.joined.contours.len() == b.joined.contours.len() && a.joined.contours.iter().zip(&b.joined.contours).all(|(a, b)| same_area(a, b))
+    boxes
+        && a.joined.contours.len() == b.joined.contours.len()
+        && a.joined.contours.iter().zip(&b.joined.contours).all(|(a, b)| same_area(a, b))
 }
 
 fn same_area(a: &Contour, b: &Contour) -> bool {
@@ -82,12 +84,18 @@ fn rival_doubt(board: &mut Board, best: &Candidate, rivals: &[Candidate]) {
         return;
     }
     let all = || std::iter::once(best).chain(rivals);
-    let reading = |c: &Candidate| format!("{} ({}, {} contours)", board.files[c.file].path, size(c.box_), c.joined.contours.len());
+    let reading = |c: &Candidate| {
+        format!("{} ({}, {} contours)", board.files[c.file].path, size(c.box_), c.joined.contours.len())
+    };
     let readings: Vec<String> = all().map(reading).collect();
     let doubt = Doubt {
         rule: "rival-outlines",
         seen: format!("{} files give an outline, and the outlines differ", readings.len()),
-        reasons: all().map(|c| board.files[c.file].evidence.join("; ")).zip(&readings).map(|(e, r)| format!("{r}: {e}")).collect(),
+        reasons: all()
+            .map(|c| board.files[c.file].evidence.join("; "))
+            .zip(&readings)
+            .map(|(e, r)| format!("{r}: {e}"))
+            .collect(),
         sources: all().map(|c| Source { file: c.file as u32, line: 0 }).collect(),
         places: Vec::new(),
         readings,
@@ -98,12 +106,16 @@ fn rival_doubt(board: &mut Board, best: &Candidate, rivals: &[Candidate]) {
 fn take(board: &mut Board, best: Candidate, files: Vec<u32>) {
     let closed = is_closed(&best.joined);
     let path = &board.files[best.file].path;
-    let mut evidence = vec![format!("{path} gives {} closed contour(s) within {}", best.joined.contours.len(), size(best.box_))];
+    let mut evidence =
+        vec![format!("{path} gives {} closed contour(s) within {}", best.joined.contours.len(), size(best.box_))];
     if best.joined.bridged > 0 {
         evidence.push(format!("ends up to {:.1} µm apart were joined", best.joined.bridged as f64 / 1e3));
     }
     if closed && !best.joined.open.is_empty() {
-        evidence.push(format!("{} line(s) inside the board do not close and are not taken for its edge", best.joined.open.len()));
+        evidence.push(format!(
+            "{} line(s) inside the board do not close and are not taken for its edge",
+            best.joined.open.len()
+        ));
     }
     if files.len() > 1 {
         evidence.push(format!("{} more file(s) give the same contour", files.len() - 1));
@@ -154,7 +166,14 @@ fn assume(board: &mut Board, copper: Option<Extent>) {
     } else {
         sources.extend(board.copper.iter().map(|c| Source { file: c.file, line: 0 }));
     }
-    let doubt = Doubt { rule: "missing-outline", seen: why, reasons: board.outline.evidence.clone(), sources, places: Vec::new(), readings };
+    let doubt = Doubt {
+        rule: "missing-outline",
+        seen: why,
+        reasons: board.outline.evidence.clone(),
+        sources,
+        places: Vec::new(),
+        readings,
+    };
     board.doubts.push(doubt);
 }
 
@@ -216,7 +235,8 @@ fn own_layer(role: Role) -> bool {
 
 fn within(all: &[Contour], outer: &Contour) -> Vec<Contour> {
     let Some(box_) = extent::of_contour(outer) else { return Vec::new() };
-    let inside = |c: &&Contour| extent::of_contour(c).is_some_and(|e| *c != outer && box_.holds(e.low) && box_.holds(e.high));
+    let inside =
+        |c: &&Contour| extent::of_contour(c).is_some_and(|e| *c != outer && box_.holds(e.low) && box_.holds(e.high));
     all.iter().filter(inside).cloned().collect()
 }
 

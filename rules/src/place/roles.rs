@@ -12,12 +12,15 @@ use crate::board::{KnownBy, Role, Side};
 pub(super) fn of_attributes(attributes: &[FileAttribute]) -> Option<Guess> {
     // A command outweighs a comment of the same name.
     let found = |in_comment: bool| {
-        attributes.iter().find(|a| a.in_comment == in_comment && a.name.trim_start_matches('.').eq_ignore_ascii_case("FileFunction"))
+        attributes
+            .iter()
+            .find(|a| a.in_comment == in_comment && a.name.trim_start_matches('.').eq_ignore_ascii_case("FileFunction"))
     };
     let attribute = found(false).or_else(|| found(true))?;
     let mut guess = of_function(&attribute.values, KnownBy::Attribute)?;
     let place = if attribute.in_comment { "comment attribute" } else { "attribute" };
-    guess.evidence = format!("{place} .FileFunction on line {} says \"{}\"", attribute.line, attribute.values.join(","));
+    guess.evidence =
+        format!("{place} .FileFunction on line {} says \"{}\"", attribute.line, attribute.values.join(","));
     Some(guess)
 }
 
@@ -66,7 +69,9 @@ fn layer_number(value: &str) -> Option<u32> {
 }
 
 fn span(values: &[String]) -> Option<(u32, u32)> {
-    let number = |i: usize| values.get(i).and_then(|v| v.trim().parse::<u32>().ok()).filter(|n| (1..=super::MOST_LAYERS).contains(n));
+    let number = |i: usize| {
+        values.get(i).and_then(|v| v.trim().parse::<u32>().ok()).filter(|n| (1..=super::MOST_LAYERS).contains(n))
+    };
     let (a, b) = (number(1)?, number(2)?);
     Some((a.min(b), a.max(b)))
 }

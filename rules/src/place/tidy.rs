@@ -48,7 +48,9 @@ fn sort(list: &mut [Sized]) {
 
 fn twins(a: &Sized, b: &Sized) -> bool {
     let near = |a: Point, b: Point| (a.x - b.x).abs() <= 2_000 && (a.y - b.y).abs() <= 2_000;
-    near(a.box_.low, b.box_.low) && near(a.box_.high, b.box_.high) && (a.area - b.area).abs() as f64 <= a.area as f64 * 1e-3
+    near(a.box_.low, b.box_.low)
+        && near(a.box_.high, b.box_.high)
+        && (a.area - b.area).abs() as f64 <= a.area as f64 * 1e-3
 }
 
 /// Cut-outs of one board that overlap are milled as one opening.
@@ -123,7 +125,13 @@ mod tests {
     fn copies_and_slivers_go_and_overlapping_cutouts_join() {
         let mm = 1_000_000;
         let sliver = of_points(&[Point::new(0, 0), Point::new(mm, 0), Point::new(mm, 9_000)], 1).expect("corners");
-        let list = vec![square(0, 0, 20 * mm), square(0, 0, 20 * mm), square(5 * mm, 5 * mm, 2 * mm), square(6 * mm, 6 * mm, 2 * mm), sliver];
+        let list = vec![
+            square(0, 0, 20 * mm),
+            square(0, 0, 20 * mm),
+            square(5 * mm, 5 * mm, 2 * mm),
+            square(6 * mm, 6 * mm, 2 * mm),
+            sliver,
+        ];
         let kept = all(list);
         assert_eq!(kept.len(), 2);
         // Two squares of 4 mm² that share 1 mm².

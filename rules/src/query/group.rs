@@ -29,7 +29,10 @@ fn key(finding: &Finding) -> Key {
 pub(crate) fn queries(rule: &'static Rule, findings: Vec<Finding>, context: &Context<'_>) -> Vec<Query> {
     let mut keyed: Vec<(Key, Finding)> = findings.into_iter().map(|f| (key(&f), f)).collect();
     keyed.sort_by(|a, b| b.0.0.cmp(&a.0.0).then_with(|| a.0.cmp(&b.0)).then_with(|| order(&a.1).cmp(&order(&b.1))));
-    keyed.chunk_by(|a, b| a.0 == b.0).map(|group| Group::new(rule, group.iter().map(|(_, f)| f).collect()).word(context)).collect()
+    keyed
+        .chunk_by(|a, b| a.0 == b.0)
+        .map(|group| Group::new(rule, group.iter().map(|(_, f)| f).collect()).word(context))
+        .collect()
 }
 
 /// Worst first: least margin, then layer and place.
@@ -67,7 +70,11 @@ impl<'f> Group<'f> {
             measured: self.worst.worst(),
             required: self.worst.required(),
             uncertainty: self.places.first().and_then(|p| p.uncertainty),
-            required_by: self.worst.applied.as_ref().map(|a| format!("{}, capability profile {}: {}", a.key, context.capability.name, a.source)),
+            required_by: self
+                .worst
+                .applied
+                .as_ref()
+                .map(|a| format!("{}, capability profile {}: {}", a.key, context.capability.name, a.source)),
             reasons: self.reasons(&text("How it is measured"), context),
             options: self.options(&fill),
             fingerprint: fingerprint::of(&self.head(), &self.places),
@@ -133,7 +140,11 @@ impl<'f> Group<'f> {
             let word = if self.places.len() > 1 { "The worst of them lies" } else { "It lies" };
             parts.push(format!("{word} at {}{on}.", words::point(worst.at)));
             if let [first, .., last] = worst.nets.as_slice() {
-                parts.push(if first == last { format!("Its net is {first}.") } else { format!("Its nets are {first} and {last}.") });
+                parts.push(if first == last {
+                    format!("Its net is {first}.")
+                } else {
+                    format!("Its nets are {first} and {last}.")
+                });
             }
         }
         parts.extend(self.range());
@@ -144,7 +155,8 @@ impl<'f> Group<'f> {
     fn range(&self) -> Option<String> {
         let values = || self.places.iter().filter_map(|p| p.measured);
         let (least, most) = values().min().zip(values().max())?;
-        (self.places.len() > 1 && least != most).then(|| format!("Values run from {} to {}.", words::length(least), words::length(most)))
+        (self.places.len() > 1 && least != most)
+            .then(|| format!("Values run from {} to {}.", words::length(least), words::length(most)))
     }
 
     /// The files concerned, where a doubt has no place on the board.
@@ -226,7 +238,9 @@ impl<'f> Group<'f> {
         let alone = self.findings.len() == 1;
         let read = !readings.is_empty();
         match line.offer {
-            Offer::EachReading if alone => readings.iter().take(READINGS).map(|r| (with_reading(&line.text, r), line.recommended)).collect(),
+            Offer::EachReading if alone => {
+                readings.iter().take(READINGS).map(|r| (with_reading(&line.text, r), line.recommended)).collect()
+            }
             Offer::Always => vec![(line.text.clone(), line.recommended)],
             Offer::AllReadings if read && !alone => vec![(line.text.clone(), line.recommended)],
             Offer::NoReadings if !read => vec![(line.text.clone(), line.recommended)],
@@ -236,7 +250,8 @@ impl<'f> Group<'f> {
 
     /// What the fingerprint knows of the query besides its places.
     fn head(&self) -> String {
-        let seen: Vec<&str> = self.findings.iter().map(|f| f.seen.as_str()).filter(|_| self.places.is_empty()).collect();
+        let seen: Vec<&str> =
+            self.findings.iter().map(|f| f.seen.as_str()).filter(|_| self.places.is_empty()).collect();
         let role = if self.worst.severity == Severity::Note { "" } else { self.worst.role.word() };
         format!("{}|{role}|{}|{}|{}", self.rule.name, self.worst.severity.word(), self.worst.case, seen.join("|"))
     }

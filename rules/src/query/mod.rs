@@ -85,6 +85,8 @@ pub struct QueryPlace {
     pub uncertainty: Option<Nm>,
     /// Witness points.
     pub between: Option<(Point, Point)>,
+    /// Both ends of the stretch along which the value holds, where two straight sides run side by side.
+    pub run: Option<(Point, Point)>,
     /// Names of the nets on either side, where known.
     pub nets: Vec<String>,
     /// Holes concerned, index into `Board::holes`.

@@ -13,7 +13,8 @@ pub struct Fill {
 
 impl Fill {
     /// Every word a page may use in braces.
-    pub const WORDS: [&'static str; 8] = ["measured", "required", "missing", "places", "layers", "seen", "reading", "least"];
+    pub const WORDS: [&'static str; 8] =
+        ["measured", "required", "missing", "places", "layers", "seen", "reading", "least"];
 
     /// Sets the text for one word.
     pub fn set(&mut self, word: &'static str, text: String) {
@@ -90,10 +91,14 @@ pub fn options(page: &str, case: &str) -> Vec<OptionLine> {
 }
 
 fn option_line(item: &str) -> OptionLine {
-    let (offer, rest) = [("[each reading] ", Offer::EachReading), ("[all readings] ", Offer::AllReadings), ("[no readings] ", Offer::NoReadings)]
-        .into_iter()
-        .find_map(|(mark, offer)| item.strip_prefix(mark).map(|rest| (offer, rest)))
-        .unwrap_or((Offer::Always, item));
+    let (offer, rest) = [
+        ("[each reading] ", Offer::EachReading),
+        ("[all readings] ", Offer::AllReadings),
+        ("[no readings] ", Offer::NoReadings),
+    ]
+    .into_iter()
+    .find_map(|(mark, offer)| item.strip_prefix(mark).map(|rest| (offer, rest)))
+    .unwrap_or((Offer::Always, item));
     let (recommended, text) = rest.strip_prefix("(recommended) ").map_or((false, rest), |text| (true, text));
     OptionLine { offer, recommended, text: text.trim().to_owned() }
 }

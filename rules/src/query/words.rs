@@ -113,6 +113,9 @@ mod tests {
     #[test]
     fn lists_read_aloud() {
         let words = |n: usize| listed(&["a", "b", "c"].map(String::from)[..n]);
-        assert_eq!((words(0), words(1), words(2), words(3)), (String::new(), "a".into(), "a and b".into(), "a, b and c".into()));
+        assert_eq!(
+            (words(0), words(1), words(2), words(3)),
+            (String::new(), "a".into(), "a and b".into(), "a, b and c".into())
+        );
     }
 }

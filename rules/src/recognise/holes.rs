@@ -5,7 +5,7 @@
 //! otherwise a hole is plated unless it has no copper at all, or copper no larger than itself, or
 //! copper on one outer side only that leads nowhere.
 
-use crate::board::{Board, Hole, HoleKind, HolePlating};
+use crate::board::{Board, Doubt, Hole, HoleKind, HolePlating};
 use crate::geometry::outline::Edge;
 use crate::measure::touch::{Touch, Touches, axis};
 
@@ -22,6 +22,25 @@ pub fn holes(board: &mut Board, touches: &Touches, edge: Option<&Edge>) {
         }
         hole.kind = kind(hole, met, layers, edge);
     }
+    board.doubts.extend(unclear(&board.holes));
+}
+
+/// The doubt about holes that neither data nor copper settle.
+fn unclear(holes: &[Hole]) -> Option<Doubt> {
+    let open: Vec<&Hole> = holes.iter().filter(|h| h.plating == HolePlating::Unclear).collect();
+    let first = open.first()?;
+    Some(Doubt {
+        rule: "unclear-plating",
+        seen: format!(
+            "The data do not say whether {} of {} holes are plated, and the copper does not settle it.",
+            open.len(),
+            holes.len()
+        ),
+        reasons: first.reasons.clone(),
+        sources: open.iter().map(|h| h.source).collect(),
+        places: open.iter().map(|h| h.at()).collect(),
+        readings: Vec::new(),
+    })
 }
 
 fn settle_plating(hole: &mut Hole, met: &[Touch], layers: u32) {
@@ -30,7 +49,10 @@ fn settle_plating(hole: &mut Hole, met: &[Touch], layers: u32) {
     let joins = met.iter().any(|t| t.layer != met[0].layer);
     let outer = |layer: &u32| *layer == 1 || *layer == layers;
     let (plating, reason) = if layers <= 1 {
-        (HolePlating::Unplated, "the board has one copper layer or none, so its holes are taken as non-plated".to_string())
+        (
+            HolePlating::Unplated,
+            "the board has one copper layer or none, so its holes are taken as non-plated".to_string(),
+        )
     } else if met.is_empty() {
         (HolePlating::Unplated, "no copper touches it on any layer".to_string())
     } else if with_ring.is_empty() {
@@ -59,7 +81,10 @@ fn kind(hole: &mut Hole, met: &[Touch], layers: u32, edge: Option<&Edge>) -> Hol
         return kind;
     }
     let (kind, reason) = if is_half_hole(hole, met, layers, edge) {
-        (HoleKind::HalfHole, "half-hole because the board's edge cuts it and it has lands on both outer layers".to_string())
+        (
+            HoleKind::HalfHole,
+            "half-hole because the board's edge cuts it and it has lands on both outer layers".to_string(),
+        )
     } else if axis(hole).len() > 1 {
         (HoleKind::Slot, "slot because the tool travels".to_string())
     } else if hole.plating == HolePlating::Unplated {

@@ -47,7 +47,11 @@ impl Context<'_> {
     /// Whether a point lies on the land of a half-hole: within its radius and half a millimetre.
     pub(crate) fn is_at_half_hole(&self, at: Point) -> bool {
         const LAND: Nm = 500_000;
-        self.board.holes.iter().filter(|h| h.kind == HoleKind::HalfHole).any(|h| h.at().distance(at) <= (h.finished.unwrap_or(0) / 2 + LAND) as f64)
+        self.board
+            .holes
+            .iter()
+            .filter(|h| h.kind == HoleKind::HalfHole)
+            .any(|h| h.at().distance(at) <= (h.finished.unwrap_or(0) / 2 + LAND) as f64)
     }
 
     /// Names of a fact's nets, where the data name them.
@@ -74,6 +78,7 @@ impl Context<'_> {
             drawn: Some(fact.value),
             uncertainty: Some(fact.uncertainty),
             between: Some((fact.from, fact.to)),
+            run: fact.run,
             nets: self.net_names(fact),
             holes: fact.holes.clone(),
             sources: fact.sources.clone(),
@@ -81,7 +86,13 @@ impl Context<'_> {
     }
 
     /// A place at a hole, judged at `value`.
-    pub(crate) fn hole_place(&self, number: u32, hole: &Hole, value: Option<Nm>, layer: Option<LayerRef>) -> QueryPlace {
+    pub(crate) fn hole_place(
+        &self,
+        number: u32,
+        hole: &Hole,
+        value: Option<Nm>,
+        layer: Option<LayerRef>,
+    ) -> QueryPlace {
         QueryPlace {
             at: hole.at(),
             layer,
@@ -89,6 +100,7 @@ impl Context<'_> {
             drawn: hole.finished.filter(|_| value.is_some()),
             uncertainty: value.map(|_| 0),
             between: None,
+            run: None,
             nets: Vec::new(),
             holes: vec![number],
             sources: vec![hole.source],
@@ -123,7 +135,8 @@ impl Context<'_> {
         if unseen {
             Some("this was not measured".to_owned())
         } else if horizon > 0 && widest > horizon {
-            let (limit, horizon) = (crate::query::words::millimetres(widest), crate::query::words::millimetres(horizon));
+            let (limit, horizon) =
+                (crate::query::words::millimetres(widest), crate::query::words::millimetres(horizon));
             Some(format!("run in part: the limit of {limit} lies beyond the {horizon} up to which distances are kept"))
         } else {
             None
@@ -132,7 +145,8 @@ impl Context<'_> {
 
     fn missing_for(&self, kind: FactKind) -> Option<&'static str> {
         let needs_edge = matches!(kind, FactKind::CopperToEdge | FactKind::HoleToEdge);
-        let needs_holes = matches!(kind, FactKind::RingDrawn | FactKind::HoleToCopper | FactKind::HoleToHole | FactKind::HoleToEdge);
+        let needs_holes =
+            matches!(kind, FactKind::RingDrawn | FactKind::HoleToCopper | FactKind::HoleToHole | FactKind::HoleToEdge);
         if needs_edge && self.board.outline.state == OutlineState::Missing {
             Some("no outline in the data")
         } else if needs_holes && self.board.holes.is_empty() {

@@ -6,7 +6,8 @@ use super::{Group, Rule};
 use crate::fact::{Fact, FactKind};
 use crate::query::Severity;
 
-pub(super) const RULE: Rule = Rule { name: "copper-near-edge", group: Group::Outline, page: include_str!("copper_near_edge.md"), look };
+pub(super) const RULE: Rule =
+    Rule { name: "copper-near-edge", group: Group::Outline, page: include_str!("copper_near_edge.md"), look };
 
 fn look(_: &Rule, context: &Context<'_>) -> Outcome {
     let widest = context.widest(|inner| context.capability.edge_copper(inner));
@@ -21,5 +22,8 @@ fn judge(context: &Context<'_>, fact: &Fact) -> Option<Finding> {
     // Copper can always be drawn back, so nothing stops here.
     let found = context.held(fact, fact.value, limit)?.capped(Severity::Ask);
     let over = fact.value <= 0 && found.severity == Severity::Ask;
-    Some(if over { found.case("over the edge") } else { found }.reason("No half-hole lies here that would explain copper at the edge."))
+    Some(
+        if over { found.case("over the edge") } else { found }
+            .reason("No half-hole lies here that would explain copper at the edge."),
+    )
 }

@@ -7,7 +7,8 @@ use crate::board::{HoleKind, HolePlating};
 use crate::fact::{Fact, FactKind};
 use crate::query::{Severity, words};
 
-pub(super) const RULE: Rule = Rule { name: "copper-near-hole", group: Group::Copper, page: include_str!("copper_near_hole.md"), look };
+pub(super) const RULE: Rule =
+    Rule { name: "copper-near-hole", group: Group::Copper, page: include_str!("copper_near_hole.md"), look };
 
 fn look(_: &Rule, context: &Context<'_>) -> Outcome {
     let limit = |plated, inner| context.capability.hole_to_copper(plated, inner).levels.preferred;

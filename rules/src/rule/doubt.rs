@@ -2,9 +2,9 @@
 
 use landgap_parser::Point;
 
+use super::Rule;
 use super::context::Context;
 use super::finding::{Finding, LayerRole, Outcome};
-use super::Rule;
 use crate::board::Doubt;
 use crate::query::{QueryPlace, Severity, words};
 
@@ -53,6 +53,7 @@ pub(crate) const fn bare_place(at: Point, sources: Vec<crate::board::Source>) ->
         drawn: None,
         uncertainty: None,
         between: None,
+        run: None,
         nets: Vec::new(),
         holes: Vec::new(),
         sources,

@@ -6,7 +6,8 @@ use super::small_hole::each_tool;
 use super::{Group, Rule};
 use crate::board::{Hole, HolePlating};
 
-pub(super) const RULE: Rule = Rule { name: "high-aspect-ratio", group: Group::Holes, page: include_str!("high_aspect_ratio.md"), look };
+pub(super) const RULE: Rule =
+    Rule { name: "high-aspect-ratio", group: Group::Holes, page: include_str!("high_aspect_ratio.md"), look };
 
 fn look(_: &Rule, context: &Context<'_>) -> Outcome {
     let layers = context.board.copper.len() as u32;

@@ -7,7 +7,8 @@ use crate::board::{HoleKind, HolePlating};
 use crate::fact::{Fact, FactKind};
 use crate::query::Severity;
 
-pub(super) const RULE: Rule = Rule { name: "hole-near-edge", group: Group::Outline, page: include_str!("hole_near_edge.md"), look };
+pub(super) const RULE: Rule =
+    Rule { name: "hole-near-edge", group: Group::Outline, page: include_str!("hole_near_edge.md"), look };
 
 fn look(_: &Rule, context: &Context<'_>) -> Outcome {
     let limit = |plated| context.capability.edge_hole(plated).levels.preferred;

@@ -10,7 +10,8 @@ use crate::capability::WallCase;
 use crate::fact::{Fact, FactKind};
 use crate::query::{Severity, words};
 
-pub(super) const RULE: Rule = Rule { name: "holes-too-close", group: Group::Holes, page: include_str!("holes_too_close.md"), look };
+pub(super) const RULE: Rule =
+    Rule { name: "holes-too-close", group: Group::Holes, page: include_str!("holes_too_close.md"), look };
 
 fn look(_: &Rule, context: &Context<'_>) -> Outcome {
     let widest = WallCase::ALL.iter().map(|c| context.capability.wall(*c).levels.preferred).max().unwrap_or(0);

@@ -6,7 +6,8 @@ use super::finding::{Finding, LayerRole, Outcome};
 use super::{Group, Rule};
 use crate::query::{Severity, words};
 
-pub(super) const RULE: Rule = Rule { name: "missing-layer", group: Group::Set, page: include_str!("missing_layer.md"), look };
+pub(super) const RULE: Rule =
+    Rule { name: "missing-layer", group: Group::Set, page: include_str!("missing_layer.md"), look };
 
 fn look(rule: &Rule, context: &Context<'_>) -> Outcome {
     let mut outcome = doubt::stops(rule, context);
@@ -17,7 +18,8 @@ fn look(rule: &Rule, context: &Context<'_>) -> Outcome {
 fn against_order(context: &Context<'_>) -> Option<Finding> {
     let found = context.board.copper.len();
     let ordered = context.ordered_layers.filter(|n| *n as usize != found)?;
-    let mut finding = Finding::without_limit(Severity::Stop, LayerRole::Board, Vec::new()).reason("The number of copper layers ordered is compared with the copper files found.");
+    let mut finding = Finding::without_limit(Severity::Stop, LayerRole::Board, Vec::new())
+        .reason("The number of copper layers ordered is compared with the copper files found.");
     let layers = |n: usize| words::counted(n, "copper layer", "copper layers");
     finding.seen = format!("The order asks for {} and the data hold {}.", layers(ordered as usize), layers(found));
     Some(finding)

@@ -7,7 +7,8 @@ use super::{Group, Rule};
 use crate::board::OutlineState;
 use crate::query::Severity;
 
-pub(super) const RULE: Rule = Rule { name: "missing-outline", group: Group::Outline, page: include_str!("missing_outline.md"), look };
+pub(super) const RULE: Rule =
+    Rule { name: "missing-outline", group: Group::Outline, page: include_str!("missing_outline.md"), look };
 
 fn look(rule: &Rule, context: &Context<'_>) -> Outcome {
     let state = context.board.outline.state;

@@ -6,7 +6,8 @@ use super::{Group, Rule};
 use crate::board::{HoleKind, HolePlating};
 use crate::query::Severity;
 
-pub(super) const RULE: Rule = Rule { name: "narrow-cutout", group: Group::Outline, page: include_str!("narrow_cutout.md"), look };
+pub(super) const RULE: Rule =
+    Rule { name: "narrow-cutout", group: Group::Outline, page: include_str!("narrow_cutout.md"), look };
 
 fn look(_: &Rule, context: &Context<'_>) -> Outcome {
     if context.board.holes.is_empty() {

@@ -6,7 +6,8 @@ use super::{Group, Rule};
 use crate::fact::{Fact, FactKind};
 use crate::query::words;
 
-pub(super) const RULE: Rule = Rule { name: "narrow-track", group: Group::Copper, page: include_str!("narrow_track.md"), look };
+pub(super) const RULE: Rule =
+    Rule { name: "narrow-track", group: Group::Copper, page: include_str!("narrow_track.md"), look };
 
 fn look(_: &Rule, context: &Context<'_>) -> Outcome {
     let widest = context.widest(|inner| context.capability.track(inner, &context.order));
@@ -21,7 +22,9 @@ fn judge(context: &Context<'_>, fact: &Fact) -> Option<Finding> {
     let limit = context.capability.track(context.is_inner(fact.layer), &context.order);
     let found = context.held(fact, fact.value, limit)?;
     Some(match fact.length {
-        Some(length) => found.reason(format!("The copper stays that thin for {}, longer than it is wide.", words::length(length))),
+        Some(length) => {
+            found.reason(format!("The copper stays that thin for {}, longer than it is wide.", words::length(length)))
+        }
         None => found,
     })
 }

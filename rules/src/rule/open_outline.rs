@@ -7,7 +7,8 @@ use super::{Group, Rule};
 use crate::board::{Outline, OutlineState, Source};
 use crate::query::{QueryPlace, Severity, words};
 
-pub(super) const RULE: Rule = Rule { name: "open-outline", group: Group::Outline, page: include_str!("open_outline.md"), look };
+pub(super) const RULE: Rule =
+    Rule { name: "open-outline", group: Group::Outline, page: include_str!("open_outline.md"), look };
 
 fn look(rule: &Rule, context: &Context<'_>) -> Outcome {
     let outline = &context.board.outline;
@@ -36,9 +37,15 @@ fn from_outline(context: &Context<'_>, outline: &Outline) -> Option<Finding> {
     let places: Vec<QueryPlace> = outline.open_ends.iter().map(|(a, b)| end_place(*a, *b, &sources)).collect();
     let mut finding = Finding::without_limit(severity, LayerRole::Board, places);
     finding.seen = if open {
-        format!("The outline has {} that do not meet.", words::counted(outline.open_ends.len().max(1), "pair of ends", "pairs of ends"))
+        format!(
+            "The outline has {} that do not meet.",
+            words::counted(outline.open_ends.len().max(1), "pair of ends", "pairs of ends")
+        )
     } else {
-        format!("The outline has gaps of up to {}, which we closed with straight lines.", words::length(outline.bridged))
+        format!(
+            "The outline has gaps of up to {}, which we closed with straight lines.",
+            words::length(outline.bridged)
+        )
     };
     finding.reasons.clone_from(&outline.evidence);
     finding.sources = sources;

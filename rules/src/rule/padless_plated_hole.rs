@@ -10,7 +10,8 @@ use crate::board::{Hole, HoleKind, HolePlating, LayerRef};
 use crate::fact::FactKind;
 use crate::query::Severity;
 
-pub(super) const RULE: Rule = Rule { name: "padless-plated-hole", group: Group::Holes, page: include_str!("padless_plated_hole.md"), look };
+pub(super) const RULE: Rule =
+    Rule { name: "padless-plated-hole", group: Group::Holes, page: include_str!("padless_plated_hole.md"), look };
 
 fn look(_: &Rule, context: &Context<'_>) -> Outcome {
     if context.board.holes.is_empty() {
@@ -59,7 +60,10 @@ fn look_at_layer(context: &Context<'_>, number: u32, outcome: &mut Outcome) {
 /// Holes that touch copper on this layer, which does not reach their axis: a track that grazes them, no land.
 fn landless(context: &Context<'_>, layer: LayerRef) -> BTreeSet<u32> {
     let measured = context.facts.of(FactKind::RingDrawn).filter(|f| f.layer == Some(layer));
-    measured.filter(|f| context.holes_of(f).next().is_some_and(|h| is_landless(f.value, h))).flat_map(|f| f.holes.first().copied()).collect()
+    measured
+        .filter(|f| context.holes_of(f).next().is_some_and(|h| is_landless(f.value, h)))
+        .flat_map(|f| f.holes.first().copied())
+        .collect()
 }
 
 fn finding(context: &Context<'_>, number: u32, hole: &Hole, layer: LayerRef) -> Finding {
@@ -68,7 +72,9 @@ fn finding(context: &Context<'_>, number: u32, hole: &Hole, layer: LayerRef) -> 
     let found = if role == LayerRole::Outer {
         found
     } else {
-        found.reason("On this inner layer nearly every other plated hole has a land, so a missing one stands out.".to_string())
+        found.reason(
+            "On this inner layer nearly every other plated hole has a land, so a missing one stands out.".to_string(),
+        )
     };
     hole.reasons.iter().fold(found, |found, reason| found.reason(reason.clone()))
 }

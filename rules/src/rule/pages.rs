@@ -91,11 +91,22 @@ fn hole(words: &[&str]) -> Hole {
         other => panic!("`{other}` is no kind of hole"),
     };
     let shape = HitShape::Hole { at: at(words) };
-    Hole { shape, finished: Some(um(words[2])), plating, kind, span: (1, 99), source: WHERE, step: 1, function: None, reasons: Vec::new() }
+    Hole {
+        shape,
+        finished: Some(um(words[2])),
+        plating,
+        kind,
+        span: (1, 99),
+        source: WHERE,
+        step: 1,
+        function: None,
+        reasons: Vec::new(),
+    }
 }
 
 fn fact(words: &[&str]) -> Fact {
-    let kind = FactKind::ALL.into_iter().find(|k| k.word() == words[0]).unwrap_or_else(|| panic!("`{}` is no fact", words[0]));
+    let kind =
+        FactKind::ALL.into_iter().find(|k| k.word() == words[0]).unwrap_or_else(|| panic!("`{}` is no fact", words[0]));
     let after = |word: &str| words.iter().position(|w| *w == word).map(|i| um(words[i + 1]));
     let value = um(words[2]);
     let from = at(words);
@@ -110,6 +121,7 @@ fn fact(words: &[&str]) -> Fact {
         holes: numbers(words, "holes"),
         sources: Vec::new(),
         length: after("length"),
+        run: None,
         same_net: words.contains(&"same-net"),
     }
 }
@@ -127,7 +139,13 @@ fn outline(word: &str) -> Outline {
 
 impl Case {
     fn parse(rule: &'static str, text: &str) -> Self {
-        let mut case = Self { measured: Measured::default(), capability: "standard".into(), order: String::new(), layers: 2, expected: String::new() };
+        let mut case = Self {
+            measured: Measured::default(),
+            capability: "standard".into(),
+            order: String::new(),
+            layers: 2,
+            expected: String::new(),
+        };
         case.measured.board.outline = outline("closed");
         for line in text.lines().filter(|l| !l.trim().is_empty()) {
             case.line(rule, line.trim());
@@ -172,7 +190,8 @@ impl Case {
 
     fn finish(&mut self) {
         let layers = self.layers;
-        self.measured.board.copper = (1..=layers).map(|number| CopperLayer { number, side: side_of(number, layers), file: 0 }).collect();
+        self.measured.board.copper =
+            (1..=layers).map(|number| CopperLayer { number, side: side_of(number, layers), file: 0 }).collect();
         self.measured.facts.looked_at = FactKind::ALL.map(|k| (k, 1)).to_vec();
     }
 
@@ -210,7 +229,11 @@ fn every_example_comes_out_as_its_page_says() {
 fn every_page_shows_a_fault_and_a_look_alike() {
     for rule in registry() {
         let expected: Vec<String> = cases(rule).iter().map(|text| Case::parse(rule.name, text).expected).collect();
-        assert!(expected.iter().any(|e| ["ask", "stop"].contains(&e.as_str())), "{} has no example of its fault", rule.name);
+        assert!(
+            expected.iter().any(|e| ["ask", "stop"].contains(&e.as_str())),
+            "{} has no example of its fault",
+            rule.name
+        );
         assert!(expected.iter().any(|e| e == "silent"), "{} has no example that is fine", rule.name);
     }
 }
@@ -221,7 +244,10 @@ fn every_page_has_its_sections_in_order() {
         assert!(rule.page.starts_with(&format!("# {}\n", rule.name)), "{} heads its page otherwise", rule.name);
         let mut last = 0;
         for heading in HEADINGS {
-            let place = rule.page.find(&format!("\n## {heading}\n")).unwrap_or_else(|| panic!("{} lacks `{heading}`", rule.name));
+            let place = rule
+                .page
+                .find(&format!("\n## {heading}\n"))
+                .unwrap_or_else(|| panic!("{} lacks `{heading}`", rule.name));
             assert!(place > last, "{}: `{heading}` stands too early", rule.name);
             assert!(!section(rule.page, heading, "").is_empty(), "{}: `{heading}` is empty", rule.name);
             last = place;
@@ -249,7 +275,11 @@ fn every_page_offers_at_least_two_answers_with_one_recommended() {
             assert!(offered.len() >= 2 || !readings_matter, "{} offers too little", rule.name);
             assert!(offered.iter().any(|o| o.recommended), "{} recommends nothing", rule.name);
         }
-        assert!(!sentence(rule.page, "Title", "").ends_with('.'), "{}: titles get their stop when they are filled", rule.name);
+        assert!(
+            !sentence(rule.page, "Title", "").ends_with('.'),
+            "{}: titles get their stop when they are filled",
+            rule.name
+        );
     }
 }
 

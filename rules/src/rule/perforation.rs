@@ -41,7 +41,13 @@ fn chains(size: Nm, holes: &[(Nm, Nm, u32)]) -> BTreeSet<u32> {
 }
 
 /// Collects what hangs together with `start`. Holes leave their cell when they are taken, so that the work stays even.
-fn walk(start: usize, reach: Nm, holes: &[(Nm, Nm, u32)], cells: &mut BTreeMap<(Nm, Nm), Vec<usize>>, seen: &mut [bool]) -> Vec<usize> {
+fn walk(
+    start: usize,
+    reach: Nm,
+    holes: &[(Nm, Nm, u32)],
+    cells: &mut BTreeMap<(Nm, Nm), Vec<usize>>,
+    seen: &mut [bool],
+) -> Vec<usize> {
     if std::mem::replace(&mut seen[start], true) {
         return Vec::new();
     }

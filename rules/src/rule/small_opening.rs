@@ -11,7 +11,8 @@ use crate::board::LayerRef;
 use crate::fact::{Fact, FactKind};
 use crate::query::{Severity, words};
 
-pub(super) const RULE: Rule = Rule { name: "small-opening", group: Group::Mask, page: include_str!("small_opening.md"), look };
+pub(super) const RULE: Rule =
+    Rule { name: "small-opening", group: Group::Mask, page: include_str!("small_opening.md"), look };
 
 /// From so many lands covered alike on one side, the covering is taken as meant.
 const PATTERN: usize = 4;
@@ -44,6 +45,8 @@ fn judge(context: &Context<'_>, fact: &Fact, counted: &BTreeMap<Alike, usize>) -
     } else if pattern {
         found.reason(format!("At least {PATTERN} lands on this side are covered by the same amount: they are taken as bounded by the mask on purpose."))
     } else {
-        found.case("smaller than its land").reason(format!("Fewer than {PATTERN} lands on this side are covered by this amount, so it does not look meant."))
+        found.case("smaller than its land").reason(format!(
+            "Fewer than {PATTERN} lands on this side are covered by this amount, so it does not look meant."
+        ))
     })
 }

@@ -10,7 +10,8 @@ use crate::capability::{RingJudged, arithmetic};
 use crate::fact::{Fact, FactKind};
 use crate::query::words;
 
-pub(super) const RULE: Rule = Rule { name: "thin-ring", group: Group::Copper, page: include_str!("thin_ring.md"), look };
+pub(super) const RULE: Rule =
+    Rule { name: "thin-ring", group: Group::Copper, page: include_str!("thin_ring.md"), look };
 
 /// One ring, three ways.
 struct Ring {

@@ -17,7 +17,9 @@ fn judge(context: &Context<'_>, fact: &Fact) -> Option<Finding> {
     let most = if fact.same_net { Severity::Note } else { Severity::Ask };
     let mut found = context.held(fact, fact.value, context.capability.web(&context.order))?.capped(most);
     if fact.same_net {
-        found = found.reason("The lands on both sides are of one net, so a lost web bridges nothing that is not joined already.");
+        found = found.reason(
+            "The lands on both sides are of one net, so a lost web bridges nothing that is not joined already.",
+        );
     }
     Some(match fact.length {
         Some(length) => found.reason(format!("The web runs for {}.", words::length(length))),

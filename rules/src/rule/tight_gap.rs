@@ -5,9 +5,12 @@ use super::finding::Outcome;
 use super::{Group, Rule};
 use crate::fact::FactKind;
 
-pub(super) const RULE: Rule = Rule { name: "tight-gap", group: Group::Copper, page: include_str!("tight_gap.md"), look };
+pub(super) const RULE: Rule =
+    Rule { name: "tight-gap", group: Group::Copper, page: include_str!("tight_gap.md"), look };
 
 fn look(_: &Rule, context: &Context<'_>) -> Outcome {
     let limit = |inner| context.capability.gap(inner, &context.order);
-    context.each_fact(FactKind::Gap, context.widest(limit), |fact| context.held(fact, fact.value, limit(context.is_inner(fact.layer))))
+    context.each_fact(FactKind::Gap, context.widest(limit), |fact| {
+        context.held(fact, fact.value, limit(context.is_inner(fact.layer)))
+    })
 }

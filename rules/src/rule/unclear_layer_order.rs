@@ -2,5 +2,9 @@
 
 use super::{Group, Rule, doubt};
 
-pub(super) const RULE: Rule =
-    Rule { name: "unclear-layer-order", group: Group::Set, page: include_str!("unclear_layer_order.md"), look: doubt::stops };
+pub(super) const RULE: Rule = Rule {
+    name: "unclear-layer-order",
+    group: Group::Set,
+    page: include_str!("unclear_layer_order.md"),
+    look: doubt::stops,
+};

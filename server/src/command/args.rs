@@ -8,8 +8,13 @@ use crate::print::Threshold;
 
 /// Reads bare-board manufacturing data and asks the engineering queries.
 #[derive(Debug, Parser)]
-#[command(name = "landgap", version, about, after_help = "Exit codes: 0 nothing at or above the threshold; 1 queries at or above it; \
-2 data unreadable or incomplete, no verdict possible; 3 capability, order or usage wrong; 4 a limit was reached, or we failed.")]
+#[command(
+    name = "landgap",
+    version,
+    about,
+    after_help = "Exit codes: 0 nothing at or above the threshold; 1 queries at or above it; \
+2 data unreadable or incomplete, no verdict possible; 3 capability, order or usage wrong; 4 a limit was reached, or we failed."
+)]
 pub struct Args {
     /// What to do.
     #[command(subcommand)]

@@ -44,16 +44,27 @@ fn lint(name: &str) -> Outcome<u8> {
 fn explain(key: &str, name: &str) -> Outcome<u8> {
     let capability = profile::capability(name)?;
     let entries = capability.entries();
-    let found: Vec<&Entry> =
-        entries.iter().filter(|e| e.key == key || e.key.strip_prefix(key).is_some_and(|r| r.starts_with('.'))).collect();
+    let found: Vec<&Entry> = entries
+        .iter()
+        .filter(|e| e.key == key || e.key.strip_prefix(key).is_some_and(|r| r.starts_with('.')))
+        .collect();
     if found.is_empty() {
         let mut known: Vec<&str> = entries.iter().filter_map(|e| e.key.split('.').next()).collect();
         known.dedup();
-        return Err(Fault::new(Kind::Usage, format!("{} has no key {key:?}. Its keys begin with: {}.", capability.name, known.join(", "))));
+        return Err(Fault::new(
+            Kind::Usage,
+            format!("{} has no key {key:?}. Its keys begin with: {}.", capability.name, known.join(", ")),
+        ));
     }
     let mut out = format!("{} (capability profile)\n", capability.name);
     for entry in found {
-        let _ = writeln!(out, "{}\n  {}\n  source: {}", entry.key, value(&entry.value), entry.source.as_deref().unwrap_or("not given"));
+        let _ = writeln!(
+            out,
+            "{}\n  {}\n  source: {}",
+            entry.key,
+            value(&entry.value),
+            entry.source.as_deref().unwrap_or("not given")
+        );
     }
     output::write(&out, None).map(|()| 0)
 }
@@ -61,7 +72,12 @@ fn explain(key: &str, name: &str) -> Outcome<u8> {
 fn value(value: &EntryValue) -> String {
     match value {
         EntryValue::Least(l) => {
-            format!("at least: preferred {} µm, minimum {} µm, special {} µm", Um(l.preferred), Um(l.minimum), Um(l.special))
+            format!(
+                "at least: preferred {} µm, minimum {} µm, special {} µm",
+                Um(l.preferred),
+                Um(l.minimum),
+                Um(l.special)
+            )
         }
         // A plain ratio in thousandths: written as micrometres are, which are thousandths too.
         EntryValue::Most(preferred, maximum, special) => {

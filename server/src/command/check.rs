@@ -26,7 +26,10 @@ pub fn run(check: &Check) -> Outcome<u8> {
     let set = intake::from_paths(&how.data, Limits::default())?;
     let told = statements(how.told.as_deref(), &set)?;
     let shown = Shown::new();
-    let measured = engine::measure(&set, &told, &|stage| { shown.stage(stage); Ok(()) })?;
+    let measured = engine::measure(&set, &told, &|stage| {
+        shown.stage(stage);
+        Ok(())
+    })?;
     shown.stage(Stage::Ask);
     let judge = |c: &Capability| engine::judge(&set, &measured, c, &order);
     let judged: Vec<Judged> = capabilities.iter().map(judge).collect::<Outcome<_>>()?;
@@ -79,7 +82,10 @@ pub fn facts(facts: &Facts) -> Outcome<u8> {
     let set = intake::from_paths(&facts.data, Limits::default())?;
     let told = statements(facts.told.as_deref(), &set)?;
     let shown = Shown::new();
-    let measured = engine::measure(&set, &told, &|stage| { shown.stage(stage); Ok(()) })?;
+    let measured = engine::measure(&set, &told, &|stage| {
+        shown.stage(stage);
+        Ok(())
+    })?;
     drop(shown);
     output::write(&(pretty(&sheet(&set, &measured))? + "\n"), facts.out.as_deref())?;
     Ok(if measured.board.copper.is_empty() { 2 } else { 0 })

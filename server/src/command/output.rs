@@ -24,7 +24,10 @@ pub fn printed(reports: &[Report], how: &How) -> Outcome<Option<String>> {
 /// Refuses what no format can show.
 pub fn expect_possible(how: &How) -> Outcome<()> {
     if how.format == Format::Html && how.capability.len() > 1 {
-        return Err(Fault::new(Kind::Usage, "A form is made against one capability profile: give --capability once with --format html."));
+        return Err(Fault::new(
+            Kind::Usage,
+            "A form is made against one capability profile: give --capability once with --format html.",
+        ));
     }
     Ok(())
 }

@@ -22,7 +22,10 @@ impl Shown {
     pub fn new() -> Self {
         let bar = std::io::stderr().is_terminal().then(|| {
             let bar = ProgressBar::with_draw_target(Some(0), ProgressDrawTarget::stderr());
-            bar.set_style(ProgressStyle::with_template("{msg:32} {bar:30} {pos}/{len}").unwrap_or_else(|_| ProgressStyle::default_bar()));
+            bar.set_style(
+                ProgressStyle::with_template("{msg:32} {bar:30} {pos}/{len}")
+                    .unwrap_or_else(|_| ProgressStyle::default_bar()),
+            );
             bar
         });
         Self { bar, last: Cell::new(None) }

@@ -75,7 +75,10 @@ impl Service {
     fn at(url: &str) -> Outcome<Self> {
         let base = url.trim_end_matches('/').to_owned();
         if !(base.starts_with("http://") || base.starts_with("https://")) {
-            return Err(Fault::new(Kind::Usage, format!("--to {url}: expected an address that begins with http:// or https://.")));
+            return Err(Fault::new(
+                Kind::Usage,
+                format!("--to {url}: expected an address that begins with http:// or https://."),
+            ));
         }
         // Fails only where a provider is set already, which serves as well.
         let _ = rustls::crypto::ring::default_provider().install_default();
@@ -106,7 +109,8 @@ impl Service {
                 State::Done => return Ok(check.id),
                 State::Failed | State::Cancelled => {
                     let problem = check.progress.problem.map(Problem::into_fault);
-                    return Err(problem.unwrap_or_else(|| Fault::new(Kind::Cancelled, "The check was cancelled at the service.")));
+                    return Err(problem
+                        .unwrap_or_else(|| Fault::new(Kind::Cancelled, "The check was cancelled at the service.")));
                 }
                 State::Queued | State::Running => tokio::time::sleep(PAUSE).await,
             }
@@ -128,7 +132,8 @@ async fn answer(request: RequestBuilder) -> Outcome<Response> {
 
 async fn read<T: DeserializeOwned>(request: RequestBuilder) -> Outcome<T> {
     let body = text(answer(request).await?).await?;
-    serde_json::from_str(&body).map_err(|e| Fault::new(Kind::Unreachable, format!("Its answer is not as expected: {e}.")))
+    serde_json::from_str(&body)
+        .map_err(|e| Fault::new(Kind::Unreachable, format!("Its answer is not as expected: {e}.")))
 }
 
 async fn text(response: Response) -> Outcome<String> {

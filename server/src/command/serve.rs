@@ -24,7 +24,8 @@ impl Drop for Passing {
 pub async fn run(serve: &Serve) -> Outcome<u8> {
     let filter = EnvFilter::try_from_default_env().unwrap_or_else(|_| EnvFilter::new("info"));
     let _ = tracing_subscriber::fmt().with_env_filter(filter).with_writer(std::io::stderr).try_init();
-    let passing = Passing(serve.data.is_none().then(|| std::env::temp_dir().join(format!("landgap-{}", std::process::id()))));
+    let passing =
+        Passing(serve.data.is_none().then(|| std::env::temp_dir().join(format!("landgap-{}", std::process::id()))));
     let data = serve.data.clone().or_else(|| passing.0.clone()).unwrap_or_default();
     let setup = Setup { listen: serve.listen.clone(), data, demo: serve.demo.clone(), limits: Limits::default() };
     let bound = bind(&setup).await?;

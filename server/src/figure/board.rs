@@ -48,7 +48,8 @@ const CROSSES: usize = 300;
 pub fn picture(measured: &Measured, queries: &[Query], face: Face) -> String {
     let window = extent(measured, queries);
     let (sheet_width, sheet_height) = size(window);
-    let frame = Frame { left: EDGE, top: EDGE, width: sheet_width - 2.0 * EDGE, height: sheet_height - 2.0 * EDGE - FOOT };
+    let frame =
+        Frame { left: EDGE, top: EDGE, width: sheet_width - 2.0 * EDGE, height: sheet_height - 2.0 * EDGE - FOOT };
     let view = View::fit(window, frame, face == Face::Bottom);
     let paper = Frame { left: 0.0, top: 0.0, width: sheet_width, height: sheet_height - FOOT };
     let mut sheet = ground(measured, &view, face, (sheet_width, sheet_height), paper);
@@ -85,7 +86,8 @@ fn size(window: Bounds) -> (f64, f64) {
 fn ground(measured: &Measured, view: &View, face: Face, (width, height): (f64, f64), paper: Frame) -> Sheet {
     let mut finest = 0.3;
     loop {
-        let mut sheet = Sheet::new(&format!("b{}", face.word()), width, height, &format!("The board from the {}", face.word()));
+        let mut sheet =
+            Sheet::new(&format!("b{}", face.word()), width, height, &format!("The board from the {}", face.word()));
         draw(&mut sheet, measured, view, face, paper, finest);
         if sheet.size() <= MOST || finest > 60.0 {
             return sheet;
@@ -97,7 +99,8 @@ fn ground(measured: &Measured, view: &View, face: Face, (width, height): (f64, f
 fn draw(sheet: &mut Sheet, measured: &Measured, view: &View, face: Face, paper: Frame, finest: f64) {
     if let Some(image) = copper(measured, face) {
         for island in image.islands.iter().filter(|i| view.length(i.bounds.width().max(i.bounds.height())) >= finest) {
-            let points: Vec<Vec<Px>> = island.contours.iter().map(|c| c.iter().map(|p| view.px(*p)).collect()).collect();
+            let points: Vec<Vec<Px>> =
+                island.contours.iter().map(|c| c.iter().map(|p| view.px(*p)).collect()).collect();
             sheet.area(&points, paper, finest, Fill::Tone, 0.4, "");
             if sheet.size() > MOST {
                 return;

@@ -29,7 +29,8 @@ const FINEST: f64 = 0.25;
 pub fn figure(measured: &Measured, capability: &Capability, query: &Query) -> Option<String> {
     let place = query.places.first()?;
     let view = View::fit(window(place), FRAME, false);
-    let mut sheet = Sheet::new(&format!("q{}", query.number), 720.0, HEIGHT, &format!("{}: {}", query.number, query.title));
+    let mut sheet =
+        Sheet::new(&format!("q{}", query.number), 720.0, HEIGHT, &format!("{}: {}", query.number, query.title));
     sheet.begin_clip(FRAME);
     layers(&mut sheet, &view, measured, place);
     outline(&mut sheet, &view, measured);
@@ -79,7 +80,8 @@ fn layers(sheet: &mut Sheet, view: &View, measured: &Measured, place: &QueryPlac
 
 fn copper_area(sheet: &mut Sheet, view: &View, image: &LayerImage, place: &QueryPlace) {
     let first = place.between.map_or(place.at, |b| b.0);
-    let subject = seen(image, view).filter(|i| i.bounds.grown(2_000).meets(&Bounds::of(&[first]))).map(|i| i.net).next();
+    let subject =
+        seen(image, view).filter(|i| i.bounds.grown(2_000).meets(&Bounds::of(&[first]))).map(|i| i.net).next();
     for island in seen(image, view) {
         let fill = if Some(island.net) == subject { Fill::Hatch } else { Fill::CounterHatch };
         sheet.area(&on_paper(view, island), FRAME.grown(8.0), FINEST, fill, 1.1, "");

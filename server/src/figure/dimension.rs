@@ -56,9 +56,12 @@ fn arrow(sheet: &mut Sheet, tip: Px, way: Px) {
     let side = (-way.1 * 2.6, way.0 * 2.6);
     let d = format!(
         "M{} {}L{} {}L{} {}Z",
-        number(tip.0), number(tip.1),
-        number(back.0 + side.0), number(back.1 + side.1),
-        number(back.0 - side.0), number(back.1 - side.1)
+        number(tip.0),
+        number(tip.1),
+        number(back.0 + side.0),
+        number(back.1 + side.1),
+        number(back.0 - side.0),
+        number(back.1 - side.1)
     );
     sheet.path(&d, INK, 0.0, "");
 }
@@ -83,7 +86,10 @@ fn label(sheet: &mut Sheet, frame: Frame, from: Px, to: Px, off: Px, words: &str
             && *y >= frame.top + LETTERS
             && *y <= frame.top + frame.height - 8.0
     };
-    let at = [beside, above, below].into_iter().find(fits).unwrap_or((frame.left + frame.width / 2.0, frame.top + LETTERS + 8.0));
+    let at = [beside, above, below]
+        .into_iter()
+        .find(fits)
+        .unwrap_or((frame.left + frame.width / 2.0, frame.top + LETTERS + 8.0));
     sheet.text(at, "middle", LETTERS, words);
 }
 

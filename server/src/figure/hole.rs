@@ -2,8 +2,8 @@
 
 use std::fmt::Write;
 
-use landgap_parser::{Edge, Point};
 use landgap_parser::drill::HitShape;
+use landgap_parser::{Edge, Point};
 use landgap_rules::board::Hole;
 use landgap_rules::geometry::Bounds;
 
@@ -76,7 +76,9 @@ fn path(view: &View, shape: &HitShape) -> String {
             for edge in edges {
                 match *edge {
                     Edge::Line { to } => step(&mut d, 'L', to),
-                    Edge::Arc { to, centre, counter_clockwise } => arc(&mut d, view, from, to, centre, counter_clockwise),
+                    Edge::Arc { to, centre, counter_clockwise } => {
+                        arc(&mut d, view, from, to, centre, counter_clockwise)
+                    }
                 }
                 from = edge.to();
             }

@@ -115,7 +115,8 @@ impl Sheet {
 
     /// A path in SVG's own words.
     pub fn path(&mut self, d: &str, fill: &str, width: f64, dash: &str) {
-        let stroke = if width > 0.0 { format!(" stroke=\"{INK}\" stroke-width=\"{}\"", number(width)) } else { String::new() };
+        let stroke =
+            if width > 0.0 { format!(" stroke=\"{INK}\" stroke-width=\"{}\"", number(width)) } else { String::new() };
         let dash = if dash.is_empty() { String::new() } else { format!(" stroke-dasharray=\"{dash}\"") };
         let _ = writeln!(self.out, "<path d=\"{d}\" fill=\"{fill}\" fill-rule=\"evenodd\"{stroke}{dash}/>");
     }
@@ -124,7 +125,10 @@ impl Sheet {
     pub fn slot(&mut self, d: &str, width: f64) {
         for (colour, w) in [(INK, width + 0.9), ("#fff", (width - 0.9).max(0.3))] {
             let w = number(w);
-            let _ = writeln!(self.out, "<path d=\"{d}\" stroke=\"{colour}\" stroke-width=\"{w}\" stroke-linecap=\"round\"/>");
+            let _ = writeln!(
+                self.out,
+                "<path d=\"{d}\" stroke=\"{colour}\" stroke-width=\"{w}\" stroke-linecap=\"round\"/>"
+            );
         }
     }
 
@@ -141,13 +145,22 @@ impl Sheet {
         let _ = writeln!(
             self.out,
             "<circle cx=\"{}\" cy=\"{}\" r=\"{}\" fill=\"{fill}\" stroke=\"{INK}\" stroke-width=\"{}\"{dash}/>",
-            number(at.0), number(at.1), number(radius), number(width)
+            number(at.0),
+            number(at.1),
+            number(radius),
+            number(width)
         );
     }
 
     /// A filled dot.
     pub fn dot(&mut self, at: Px, radius: f64) {
-        let _ = writeln!(self.out, "<circle cx=\"{}\" cy=\"{}\" r=\"{}\" fill=\"{INK}\"/>", number(at.0), number(at.1), number(radius));
+        let _ = writeln!(
+            self.out,
+            "<circle cx=\"{}\" cy=\"{}\" r=\"{}\" fill=\"{INK}\"/>",
+            number(at.0),
+            number(at.1),
+            number(radius)
+        );
     }
 
     /// An empty rectangle.
@@ -155,7 +168,11 @@ impl Sheet {
         let _ = writeln!(
             self.out,
             "<rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\" stroke=\"{INK}\" stroke-width=\"{}\"/>",
-            number(frame.left), number(frame.top), number(frame.width), number(frame.height), number(width)
+            number(frame.left),
+            number(frame.top),
+            number(frame.width),
+            number(frame.height),
+            number(width)
         );
     }
 
@@ -165,7 +182,10 @@ impl Sheet {
             self.out,
             "<text x=\"{}\" y=\"{}\" text-anchor=\"{anchor}\" font-size=\"{}\" fill=\"{INK}\" stroke=\"#fff\" \
              stroke-width=\"4\" paint-order=\"stroke\">{}</text>",
-            number(at.0), number(at.1), number(size), escape(words)
+            number(at.0),
+            number(at.1),
+            number(size),
+            escape(words)
         );
     }
 

@@ -34,8 +34,11 @@ fn measures(out: &mut String, report: &Report) {
     };
     let rows: Vec<Vec<String>> = report.measured.iter().map(row).collect();
     table(out, &["measure", "layer", "#least mm", "#± mm", "#x mm", "#y mm"], &rows);
-    let none: Vec<String> =
-        report.not_measured.iter().map(|n| format!("{} was not measured: {}", words::fact(&n.fact), n.reason)).collect();
+    let none: Vec<String> = report
+        .not_measured
+        .iter()
+        .map(|n| format!("{} was not measured: {}", words::fact(&n.fact), n.reason))
+        .collect();
     list(out, &none);
 }
 
@@ -58,7 +61,11 @@ fn files(out: &mut String, report: &Report) {
         .data
         .files
         .iter()
-        .flat_map(|f| f.remarks.iter().map(move |r| format!("{}, line {}: {} ({}): {}", f.path, r.line, r.severity, r.code, r.text)))
+        .flat_map(|f| {
+            f.remarks
+                .iter()
+                .map(move |r| format!("{}, line {}: {} ({}): {}", f.path, r.line, r.severity, r.code, r.text))
+        })
         .collect();
     list(out, &remarks);
 }
@@ -73,7 +80,8 @@ fn ran(out: &mut String, report: &Report) {
         .collect();
     table(out, &["rule", "#looked at", "#found"], &rows);
     heading(out, "What could not run");
-    let not: Vec<String> = report.ran.iter().filter_map(|r| r.not_run.as_ref().map(|why| format!("{}: {why}", r.rule))).collect();
+    let not: Vec<String> =
+        report.ran.iter().filter_map(|r| r.not_run.as_ref().map(|why| format!("{}: {why}", r.rule))).collect();
     if not.is_empty() {
         out.push_str("<p>Every rule ran.</p>\n");
     }

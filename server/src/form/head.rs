@@ -14,7 +14,9 @@ pub fn write(out: &mut String, report: &Report, figures: &Figures) {
     blanks(out);
     facts(out, report);
     if !report.verdict_is_possible() {
-        out.push_str("<p><strong>No verdict is possible: no copper layer could be read from these data.</strong></p>\n");
+        out.push_str(
+            "<p><strong>No verdict is possible: no copper layer could be read from these data.</strong></p>\n",
+        );
     }
     heading(out, "What was assumed");
     if report.assumptions.is_empty() {

@@ -54,7 +54,8 @@ fn list(out: &mut String, lines: &[String]) {
 
 /// A table; columns whose heading starts with `#` hold numbers.
 fn table(out: &mut String, heads: &[&str], rows: &[Vec<String>]) {
-    let class = |i: usize| if heads.get(i).is_some_and(|h| h.starts_with('#')) { " class=\"n\"" } else { " class=\"wide\"" };
+    let class =
+        |i: usize| if heads.get(i).is_some_and(|h| h.starts_with('#')) { " class=\"n\"" } else { " class=\"wide\"" };
     out.push_str("<table>\n<thead><tr>");
     for (i, head) in heads.iter().enumerate() {
         let _ = write!(out, "<th{}>{}</th>", class(i), escape(head.trim_start_matches('#')));

@@ -41,9 +41,17 @@ fn write_one(out: &mut String, query: &Query, figure: Option<&String>) {
         let _ = writeln!(out, "<figure class=\"detail\">{svg}</figure>");
     }
     if !query.places.is_empty() {
-        table(out, HEADS, &query.places.iter().enumerate().take(SHOWN_PLACES).map(|(i, p)| row(i, p)).collect::<Vec<_>>());
+        table(
+            out,
+            HEADS,
+            &query.places.iter().enumerate().take(SHOWN_PLACES).map(|(i, p)| row(i, p)).collect::<Vec<_>>(),
+        );
         if query.places.len() > SHOWN_PLACES {
-            let _ = writeln!(out, "<p>The worst {SHOWN_PLACES} of {}; all of them stand in the appendix.</p>", query.places.len());
+            let _ = writeln!(
+                out,
+                "<p>The worst {SHOWN_PLACES} of {}; all of them stand in the appendix.</p>",
+                query.places.len()
+            );
         }
     }
     answers(out, query);
@@ -92,5 +100,7 @@ fn answers(out: &mut String, query: &Query) {
     }
     out.push_str("<div class=\"option\"><span class=\"box\"></span><span>Another answer:</span></div>\n<div class=\"line\"></div>\n");
     out.push_str("<p><small>Holds for: <span class=\"box\"></span> this order <span class=\"box\"></span> this part <span class=\"box\"></span> all our parts. New data will follow: <span class=\"box\"></span> yes <span class=\"box\"></span> no</small></p>\n");
-    out.push_str("<div class=\"sign\"><span>answered by, role</span><span>signature</span><span>date</span></div>\n</div>\n");
+    out.push_str(
+        "<div class=\"sign\"><span>answered by, role</span><span>signature</span><span>date</span></div>\n</div>\n",
+    );
 }

@@ -11,7 +11,7 @@ pub fn json<T: DeserializeOwned>(bytes: &[u8]) -> Outcome<T> {
 
 /// Runs blocking work on a thread made for it.
 pub async fn blocking<T: Send + 'static>(work: impl FnOnce() -> Outcome<T> + Send + 'static) -> Outcome<T> {
-    tokio::task::spawn_blocking(work)
-        .await
-        .unwrap_or_else(|_| Err(Fault::new(Kind::CouldNotBeChecked, "The program failed while answering this request.")))
+    tokio::task::spawn_blocking(work).await.unwrap_or_else(|_| {
+        Err(Fault::new(Kind::CouldNotBeChecked, "The program failed while answering this request."))
+    })
 }

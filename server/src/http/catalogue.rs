@@ -92,5 +92,6 @@ pub async fn problems() -> Json<Vec<Value>> {
 /// One kind of problem, at the address its `type` names.
 pub async fn problem(Path(slug): Path<String>) -> Outcome<Json<Value>> {
     let row = TABLE.iter().find(|r| r.slug == slug);
-    row.map(|r| Json(problem_row(r))).ok_or_else(|| Fault::new(Kind::NotFound, format!("There is no kind of problem named {slug:?}.")))
+    row.map(|r| Json(problem_row(r)))
+        .ok_or_else(|| Fault::new(Kind::NotFound, format!("There is no kind of problem named {slug:?}.")))
 }

@@ -89,11 +89,16 @@ pub async fn form(State(service): State<Service>, Path(id): Path<String>) -> Out
 }
 
 /// The whole board from one side.
-pub async fn board(State(service): State<Service>, Path(id): Path<String>, RawQuery(query): RawQuery) -> Outcome<Typed> {
+pub async fn board(
+    State(service): State<Service>,
+    Path(id): Path<String>,
+    RawQuery(query): RawQuery,
+) -> Outcome<Typed> {
     let side = query.as_deref().and_then(|q| q.split('&').find_map(|p| p.strip_prefix("side="))).unwrap_or("top");
-    let face = Face::BOTH.into_iter().find(|f| f.word() == side).ok_or_else(|| {
-        Fault::new(Kind::BadRequest, format!("side={side}: expected side=top or side=bottom."))
-    })?;
+    let face = Face::BOTH
+        .into_iter()
+        .find(|f| f.word() == side)
+        .ok_or_else(|| Fault::new(Kind::BadRequest, format!("side={side}: expected side=top or side=bottom.")))?;
     let name = format!("board-{}.svg", face.word());
     Ok(typed("image/svg+xml", service.desk.part(&id, &name, "The picture is not there.")?))
 }
@@ -103,7 +108,9 @@ pub async fn figure(State(service): State<Service>, Path((id, figure)): Path<(St
     let number = figure.strip_suffix(".svg").and_then(|n| n.parse::<u32>().ok()).ok_or_else(|| {
         Fault::new(Kind::NotFound, format!("{figure:?} is no figure; expected the number of a query and .svg."))
     })?;
-    let missing = format!("Query {number} of this check has no figure: there is no such query, or it is about the set as a whole.");
+    let missing = format!(
+        "Query {number} of this check has no figure: there is no such query, or it is about the set as a whole."
+    );
     Ok(typed("image/svg+xml", service.desk.part(&id, &format!("figure-{number}.svg"), &missing)?))
 }
 
@@ -121,7 +128,8 @@ pub async fn judge(State(service): State<Service>, Path(id): Path<String>, body:
     let request: JudgeRequest = if body.is_empty() { JudgeRequest::default() } else { json(&body)? };
     let desk = Arc::clone(&service.desk);
     let (id, text) = blocking(move || desk.judge(&id, request)).await?;
-    let report = serde_json::from_slice(&text).map_err(|e| Fault::new(Kind::Storage, format!("The stored report: {e}.")))?;
+    let report =
+        serde_json::from_slice(&text).map_err(|e| Fault::new(Kind::Storage, format!("The stored report: {e}.")))?;
     let location = [(header::CONTENT_LOCATION, format!("/api/checks/{id}/report"))];
     Ok((location, Json(Judged { id, report })).into_response())
 }

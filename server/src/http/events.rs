@@ -35,7 +35,10 @@ pub async fn stream(
     Ok(Sse::new(events).keep_alive(KeepAlive::new().interval(Duration::from_secs(15))))
 }
 
-async fn next(step: Step, mut closing: watch::Receiver<bool>) -> Option<(Result<Event, Infallible>, (Step, watch::Receiver<bool>))> {
+async fn next(
+    step: Step,
+    mut closing: watch::Receiver<bool>,
+) -> Option<(Result<Event, Infallible>, (Step, watch::Receiver<bool>))> {
     let (progress, watching) = match step {
         Step::End => return None,
         Step::Tell(progress, watching) => (progress, watching),

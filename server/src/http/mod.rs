@@ -70,7 +70,9 @@ pub fn router(service: Service) -> Router {
         .merge(judge)
         .merge(quick().layer(DefaultBodyLimit::max(SMALL_BODY)).layer(timeout(QUICK)))
         .fallback(assets::serve)
-        .method_not_allowed_fallback(|| async { Fault::new(Kind::NoSuchMethod, "The method of the request is not taken here.") })
+        .method_not_allowed_fallback(|| async {
+            Fault::new(Kind::NoSuchMethod, "The method of the request is not taken here.")
+        })
         .layer(middleware::from_fn(problem::dress))
         .layer(middleware::from_fn(guard::same_site))
         .layer(CatchPanicLayer::custom(problem::panicked))

@@ -40,7 +40,8 @@ pub struct Bound {
 /// Opens the data folder, takes in the demo boards, and binds the address.
 pub async fn bind(setup: &Setup) -> Outcome<Bound> {
     let store = Store::open(&setup.data)?;
-    let demo = setup.demo.as_deref().map_or_else(|| Ok(Vec::new()), |f: &Path| demo::take_in(&store, f, setup.limits))?;
+    let demo =
+        setup.demo.as_deref().map_or_else(|| Ok(Vec::new()), |f: &Path| demo::take_in(&store, f, setup.limits))?;
     let listener = TcpListener::bind(&setup.listen)
         .await
         .map_err(|e| Fault::new(Kind::Usage, format!("--listen {}: {e}.", setup.listen)))?;

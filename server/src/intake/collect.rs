@@ -70,9 +70,10 @@ impl Collector {
             Some(Packing::Unread(kind)) => {
                 Err(Fault::new(Kind::UnreadArchive, format!("{shown} is packed with {kind}.")))
             }
-            Some(Packing::Zip) if depth > self.meter.limits().depth => {
-                Err(Fault::new(Kind::RefusedEntry, format!("{shown} is an archive inside an archive inside an archive.")))
-            }
+            Some(Packing::Zip) if depth > self.meter.limits().depth => Err(Fault::new(
+                Kind::RefusedEntry,
+                format!("{shown} is an archive inside an archive inside an archive."),
+            )),
             Some(Packing::Zip) => {
                 let prefix = if depth == 0 { String::new() } else { format!("{path}/") };
                 archive::unpack(self, shown, &prefix, &bytes, depth + 1)

@@ -27,9 +27,9 @@ pub fn take_file(collector: &mut Collector, path: &Path, shown: &str, as_path: &
     if !file.metadata().is_ok_and(|m| m.is_file()) {
         return Err(Fault::new(Kind::RefusedEntry, format!("{shown} is not a plain file.")));
     }
-    let bytes = collector.copy(shown, &mut file).map_err(|e| {
-        e.or(|why| Fault::new(Kind::UnreadablePath, format!("{shown}: {why}.")))
-    })?;
+    let bytes = collector
+        .copy(shown, &mut file)
+        .map_err(|e| e.or(|why| Fault::new(Kind::UnreadablePath, format!("{shown}: {why}."))))?;
     collector.take(shown, as_path, bytes, 0)
 }
 
@@ -69,9 +69,9 @@ fn take_inside(collector: &mut Collector, path: &Path, as_path: &str, depth: u32
     }
     // A zip that lies in a folder counts as one level of packing, as a zip in a zip does.
     let mut file = File::open(path).map_err(|e| unreadable(&shown, &e))?;
-    let bytes = collector.copy(&shown, &mut file).map_err(|e| {
-        e.or(|why| Fault::new(Kind::UnreadablePath, format!("{shown}: {why}.")))
-    })?;
+    let bytes = collector
+        .copy(&shown, &mut file)
+        .map_err(|e| e.or(|why| Fault::new(Kind::UnreadablePath, format!("{shown}: {why}."))))?;
     collector.take(&shown, as_path, bytes, 1)
 }
 

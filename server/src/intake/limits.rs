@@ -23,7 +23,15 @@ pub struct Limits {
 
 impl Default for Limits {
     fn default() -> Self {
-        Self { packed: 256 << 20, unpacked: 768 << 20, file: 256 << 20, entries: 4096, ratio: 400, depth: 1, folders: 16 }
+        Self {
+            packed: 256 << 20,
+            unpacked: 768 << 20,
+            file: 256 << 20,
+            entries: 4096,
+            ratio: 400,
+            depth: 1,
+            folders: 16,
+        }
     }
 }
 

@@ -12,8 +12,18 @@ use crate::fault::{Fault, Kind, Outcome};
 pub type Sayings = BTreeMap<String, String>;
 
 const ROLES: [Role; 12] = [
-    Role::Copper, Role::Mask, Role::Legend, Role::Paste, Role::Outline, Role::PlatedHoles, Role::UnplatedHoles,
-    Role::Holes, Role::Netlist, Role::Job, Role::Drawing, Role::Other,
+    Role::Copper,
+    Role::Mask,
+    Role::Legend,
+    Role::Paste,
+    Role::Outline,
+    Role::PlatedHoles,
+    Role::UnplatedHoles,
+    Role::Holes,
+    Role::Netlist,
+    Role::Job,
+    Role::Drawing,
+    Role::Other,
 ];
 
 /// Reads a file of statements: one `"path" = "role side layer"` a line.
@@ -48,7 +58,9 @@ fn role(words: &str) -> Result<ToldRole, String> {
             ("bottom", _) => told.side = Some(Side::Bottom),
             ("inner", _) => told.side = Some(Side::Inner),
             (_, Ok(layer @ 1..=64)) => told.layer = Some(layer),
-            _ => return Err(format!("{word:?} is neither a side (top, bottom, inner) nor a layer number from 1 to 64")),
+            _ => {
+                return Err(format!("{word:?} is neither a side (top, bottom, inner) nor a layer number from 1 to 64"));
+            }
         }
     }
     complete(&told).map(|()| told)

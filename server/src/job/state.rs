@@ -73,12 +73,7 @@ impl Progress {
             Stage::Measure => ("measure", 0, 0),
             Stage::Ask => ("ask", 0, 0),
         };
-        Self {
-            stage: Some(word.to_owned()),
-            done,
-            of,
-            ..Self::of(State::Running)
-        }
+        Self { stage: Some(word.to_owned()), done, of, ..Self::of(State::Running) }
     }
 }
 

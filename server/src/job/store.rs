@@ -59,7 +59,8 @@ impl Manifest {
     #[must_use]
     pub fn of(set: &DataSet) -> Self {
         let each = set.files.iter().zip(&set.hashes);
-        let files = each.map(|(f, h)| ManifestFile { path: f.path.clone(), sha256: h.clone(), bytes: f.bytes.len() as u64 });
+        let files =
+            each.map(|(f, h)| ManifestFile { path: f.path.clone(), sha256: h.clone(), bytes: f.bytes.len() as u64 });
         Self { id: set.id.clone(), files: files.collect() }
     }
 }
@@ -87,7 +88,10 @@ impl Store {
     fn set_folder(&self, id: &str) -> Outcome<PathBuf> {
         let hex = id.strip_prefix("sha256:").unwrap_or(id);
         if hex.len() != 64 || !is_hex(hex) {
-            return Err(Fault::new(Kind::NotFound, format!("{id:?} is no id of a data set; expected sha256: and 64 hexadecimal digits.")));
+            return Err(Fault::new(
+                Kind::NotFound,
+                format!("{id:?} is no id of a data set; expected sha256: and 64 hexadecimal digits."),
+            ));
         }
         Ok(self.root.join("sets").join(hex))
     }

@@ -67,7 +67,8 @@ async fn data_that_changed_on_the_disk_are_refused() {
     let (folder, desk, set) = desk("changed");
     let hex = set.strip_prefix("sha256:").unwrap();
     let stored = folder.0.join("sets").join(hex);
-    let blob = std::fs::read_dir(&stored).unwrap().map(|e| e.unwrap().path()).find(|p| p.extension().is_none()).unwrap();
+    let blob =
+        std::fs::read_dir(&stored).unwrap().map(|e| e.unwrap().path()).find(|p| p.extension().is_none()).unwrap();
     std::fs::write(blob, b"G04 other*\n").unwrap();
     let id = desk.take(request(&set, 1)).unwrap();
     let mut progress = desk.job(&id).unwrap().progress();

@@ -117,6 +117,7 @@ pub fn record(asked: &Settled) -> Record {
 /// The record of a finished check.
 pub fn read_record(store: &Store, id: &str) -> Outcome<Option<Record>> {
     let Some(text) = store.check_part(id, "record.json")? else { return Ok(None) };
-    let record = serde_json::from_slice(&text).map_err(|e| Fault::new(Kind::Storage, format!("record of check {id}: {e}")))?;
+    let record =
+        serde_json::from_slice(&text).map_err(|e| Fault::new(Kind::Storage, format!("record of check {id}: {e}")))?;
     Ok(Some(record))
 }

@@ -28,7 +28,11 @@ fn suite(out: &mut String, report: &Report, threshold: Threshold) {
         escape(&name),
         report.ran.len() as u32 + unreadable,
     );
-    let _ = writeln!(out, "    <properties>\n      <property name=\"data\" value=\"{}\"/>\n    </properties>", escape(&report.data.id));
+    let _ = writeln!(
+        out,
+        "    <properties>\n      <property name=\"data\" value=\"{}\"/>\n    </properties>",
+        escape(&report.data.id)
+    );
     if unreadable > 0 {
         out.push_str("    <testcase classname=\"data\" name=\"copper can be read\">\n");
         out.push_str("      <error message=\"no copper layer could be read: no verdict is possible\" type=\"unreadable\"/>\n    </testcase>\n");
@@ -61,12 +65,8 @@ fn case(out: &mut String, report: &Report, ran: &RuleRan, threshold: Threshold) 
             escape(&bodies.join("\n\n"))
         );
     }
-    let below: Vec<String> = report
-        .queries
-        .iter()
-        .filter(|q| q.rule == ran.rule && !threshold.reached_by(&q.severity))
-        .map(body)
-        .collect();
+    let below: Vec<String> =
+        report.queries.iter().filter(|q| q.rule == ran.rule && !threshold.reached_by(&q.severity)).map(body).collect();
     if !below.is_empty() {
         let _ = writeln!(out, "      <system-out>{}</system-out>", escape(&below.join("\n\n")));
     }

@@ -45,12 +45,14 @@ fn run(report: &Report) -> Value {
 fn notifications(report: &Report) -> Vec<Value> {
     let not_run = report.ran.iter().filter_map(|r| r.not_run.as_ref().map(|why| (r, why)));
     not_run
-        .map(|(r, why)| json!({
-            "descriptor": { "id": "not-run" },
-            "associatedRule": { "id": r.rule },
-            "level": "note",
-            "message": { "text": format!("{} could not run: {why}", r.rule) },
-        }))
+        .map(|(r, why)| {
+            json!({
+                "descriptor": { "id": "not-run" },
+                "associatedRule": { "id": r.rule },
+                "level": "note",
+                "message": { "text": format!("{} could not run: {why}", r.rule) },
+            })
+        })
         .collect()
 }
 
@@ -61,8 +63,12 @@ fn result(report: &Report, query: &Query) -> Value {
         _ => "note",
     };
     let numbers = words::measured_required(query.measured_um, query.required_um);
-    let text = [query.title.as_str(), &query.what, &query.why, &numbers].iter().filter(|t| !t.is_empty())
-        .map(|t| (*t).to_owned()).collect::<Vec<_>>().join("\n");
+    let text = [query.title.as_str(), &query.what, &query.why, &numbers]
+        .iter()
+        .filter(|t| !t.is_empty())
+        .map(|t| (*t).to_owned())
+        .collect::<Vec<_>>()
+        .join("\n");
     let mut out = json!({
         "ruleId": query.rule,
         "level": level,

@@ -69,7 +69,11 @@ fn remarks(out: &mut String, report: &Report) {
         }
     }
     if light > 0 {
-        let _ = writeln!(out, "  {} that need no action are left out here (--format json has them).", words::count(light, "remark"));
+        let _ = writeln!(
+            out,
+            "  {} that need no action are left out here (--format json has them).",
+            words::count(light, "remark")
+        );
     }
 }
 
@@ -153,11 +157,8 @@ fn places(out: &mut String, query: &Query) {
 }
 
 fn not_run(report: &Report) -> String {
-    let lines: Vec<String> = report
-        .ran
-        .iter()
-        .filter_map(|r| r.not_run.as_ref().map(|why| format!("{}: {why}", r.rule)))
-        .collect();
+    let lines: Vec<String> =
+        report.ran.iter().filter_map(|r| r.not_run.as_ref().map(|why| format!("{}: {why}", r.rule))).collect();
     let mut out = list("COULD NOT RUN", &lines);
     let ran = report.ran.len() - lines.len();
     if ran > 0 {

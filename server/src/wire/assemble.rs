@@ -11,9 +11,7 @@ use landgap_rules::query::{self, Verdict as Judged};
 
 use super::board::{self, point};
 use super::cautions::CAUTIONS;
-use super::report::{
-    Answer, Data, Least, NotMeasured, Place, Query, Report, RuleRan, Source as WireSource, Verdict,
-};
+use super::report::{Answer, Data, Least, NotMeasured, Place, Query, Report, RuleRan, Source as WireSource, Verdict};
 use super::um::Um;
 use super::{REPORT_VERSION, VERSION};
 use crate::intake::DataSet;
@@ -36,7 +34,8 @@ pub fn report(set: &DataSet, measured: &Measured, judgement: Option<&Judgement<'
     let mut assumptions = measured.board.assumptions.clone();
     let queries: Vec<Query> = match judgement {
         Some(j) => {
-            assumptions.extend(j.judged.assumptions.iter().filter(|a| !measured.board.assumptions.contains(a)).cloned());
+            assumptions
+                .extend(j.judged.assumptions.iter().filter(|a| !measured.board.assumptions.contains(a)).cloned());
             j.judged.queries.iter().map(|q| query(q, measured)).collect()
         }
         None => Vec::new(),
@@ -90,7 +89,8 @@ const fn middle(a: Point, b: Point) -> Point {
 }
 
 fn not_measured(facts: &Facts) -> Vec<NotMeasured> {
-    let row = |(kind, reason): &(FactKind, String)| NotMeasured { fact: kind.word().to_owned(), reason: reason.clone() };
+    let row =
+        |(kind, reason): &(FactKind, String)| NotMeasured { fact: kind.word().to_owned(), reason: reason.clone() };
     facts.not_measured.iter().map(row).collect()
 }
 

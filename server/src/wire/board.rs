@@ -3,8 +3,8 @@
 use landgap_parser::drill::HitShape;
 use landgap_parser::kind::Kind;
 use landgap_parser::remark::Severity;
-use landgap_rules::capability::Capability;
 use landgap_rules::board::{Hole, HolePlating, PlacedFile};
+use landgap_rules::capability::Capability;
 use landgap_rules::check::Measured;
 use landgap_rules::geometry::Bounds;
 

@@ -52,8 +52,14 @@ mod tests {
 
     #[test]
     fn micrometres_are_written_exactly() {
-        for (nm, text) in [(60_000, "60"), (60_001, "60.001"), (-1, "-0.001"), (152_400, "152.4"), (0, "0"),
-            (1_000_000_007, "1000000.007")] {
+        for (nm, text) in [
+            (60_000, "60"),
+            (60_001, "60.001"),
+            (-1, "-0.001"),
+            (152_400, "152.4"),
+            (0, "0"),
+            (1_000_000_007, "1000000.007"),
+        ] {
             assert_eq!(serde_json::to_string(&Um(nm)).unwrap(), text);
             assert_eq!(serde_json::from_str::<Um>(text).unwrap(), Um(nm));
             assert_eq!(Um(nm).to_string(), text);

@@ -41,7 +41,8 @@ fn outline() -> String {
 }
 
 fn drill() -> String {
-    "M48\n; #@! TF.FileFunction,Plated,1,2,PTH\nMETRIC\nT1C0.600\n%\nG90\nG05\nT1\nX5.000Y5.000\nX15.000Y5.000\nM30\n".to_owned()
+    "M48\n; #@! TF.FileFunction,Plated,1,2,PTH\nMETRIC\nT1C0.600\n%\nG90\nG05\nT1\nX5.000Y5.000\nX15.000Y5.000\nM30\n"
+        .to_owned()
 }
 
 /// The files in a zip, below one folder as packing programs make it.

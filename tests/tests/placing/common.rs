@@ -74,9 +74,11 @@ fn area_mm2(contour: &landgap_parser::Contour) -> f64 {
 
 fn centre_of(contour: &landgap_parser::Contour) -> landgap_parser::Point {
     let n = contour.edges.len() as i64;
-    contour.edges.iter().map(Edge::to).fold(landgap_parser::Point::new(0, 0), |sum, p| {
-        landgap_parser::Point::new(sum.x + p.x / n, sum.y + p.y / n)
-    })
+    contour
+        .edges
+        .iter()
+        .map(Edge::to)
+        .fold(landgap_parser::Point::new(0, 0), |sum, p| landgap_parser::Point::new(sum.x + p.x / n, sum.y + p.y / n))
 }
 
 fn holds(outer: &landgap_parser::Contour, p: landgap_parser::Point) -> bool {

@@ -31,9 +31,7 @@ fn drill() -> String {
 fn rectangle(width: i64, height: i64, gap_um: i64) -> String {
     let (w, h) = (width * 1_000_000, height * 1_000_000);
     let gap = gap_um * 1_000;
-    format!(
-        "{HEAD}%ADD10C,0.1*%\nD10*\nX0Y{gap}D02*\nX0Y{h}D01*\nX{w}Y{h}D01*\nX{w}Y0D01*\nX0Y0D01*\nM02*\n"
-    )
+    format!("{HEAD}%ADD10C,0.1*%\nD10*\nX0Y{gap}D02*\nX0Y{h}D01*\nX{w}Y{h}D01*\nX{w}Y0D01*\nX0Y0D01*\nM02*\n")
 }
 
 fn gauge(outline: Option<&str>) -> Vec<(String, String)> {
@@ -58,7 +56,10 @@ fn a_whole_set_raises_no_doubt() {
     assert_eq!(doubts(&board), Vec::<&str>::new(), "{:?}", board.doubts);
     assert_eq!(board.outline.state, OutlineState::Closed);
     assert_eq!(board.outline.bridged, 0);
-    assert_eq!(board.copper.iter().map(|c| (c.number, c.side)).collect::<Vec<_>>(), [(1, Side::Top), (2, Side::Bottom)]);
+    assert_eq!(
+        board.copper.iter().map(|c| (c.number, c.side)).collect::<Vec<_>>(),
+        [(1, Side::Top), (2, Side::Bottom)]
+    );
     assert_eq!(board.holes.len(), 8);
     assert!(board.holes.iter().all(|h| h.finished == Some(300_000) && h.span == (1, 2)));
     assert!(board.holes.iter().all(|h| h.plating == HolePlating::Unclear));
@@ -128,7 +129,8 @@ fn an_unreadable_file_is_named_and_nothing_else_is_lost() {
 fn a_limit_is_told_and_the_rest_is_placed() {
     let limits = Limits { objects: 8, ..Limits::default() };
     let board = place(&owned(&gauge(Some(&rectangle(20, 15, 0)))), &Told::new(), &limits, &|_| {});
-    let unread: Vec<_> = board.doubts.iter().filter(|d| d.rule == "unreadable-file").map(|d| (&d.seen, &d.reasons)).collect();
+    let unread: Vec<_> =
+        board.doubts.iter().filter(|d| d.rule == "unreadable-file").map(|d| (&d.seen, &d.reasons)).collect();
     assert_eq!(unread.len(), 5, "{unread:?}");
     assert!(unread.iter().all(|u| u.1[0].contains("objects")));
     assert_eq!(board.outline.state, OutlineState::Closed);
@@ -139,7 +141,8 @@ fn what_the_user_says_outweighs_attributes() {
     let text = format!("%TF.FileFunction,Legend,Top*%\n{}", lands("0.6"));
     let files = set(&[("a.gbr", &text)]);
     assert_eq!((placed(&files).files[0].role, placed(&files).files[0].known_by), (Role::Legend, KnownBy::Attribute));
-    let told = Told::from([("a.gbr".to_owned(), ToldRole { role: Role::Copper, side: Some(Side::Top), layer: Some(1) })]);
+    let told =
+        Told::from([("a.gbr".to_owned(), ToldRole { role: Role::Copper, side: Some(Side::Top), layer: Some(1) })]);
     let board = place(&files, &told, &Limits::default(), &|_| {});
     assert_eq!((board.files[0].role, board.files[0].known_by), (Role::Copper, KnownBy::Told));
     assert_eq!(board.copper.len(), 1);

@@ -5,8 +5,11 @@ use super::common::{doubts, placed, read_set, shared};
 /// Doubts the planted set has beyond those of the set it was made from.
 fn planted_doubts(kind: &str) -> Vec<(String, Vec<String>)> {
     let (Some(planted), Some(boards)) = (shared("planted"), shared("boards")) else { return Vec::new() };
-    let mut names: Vec<String> =
-        std::fs::read_dir(&planted).expect("a folder").flatten().map(|e| e.file_name().to_string_lossy().into_owned()).collect();
+    let mut names: Vec<String> = std::fs::read_dir(&planted)
+        .expect("a folder")
+        .flatten()
+        .map(|e| e.file_name().to_string_lossy().into_owned())
+        .collect();
     names.sort();
     let mut out = Vec::new();
     for name in names.into_iter().filter(|n| n.contains(kind)) {

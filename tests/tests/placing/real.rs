@@ -11,7 +11,9 @@ use super::common::{doubts, measure, placed, read_set, shared};
 fn expected() -> Option<(PathBuf, serde_json::Map<String, Value>)> {
     let boards = shared("boards")?;
     let text = std::fs::read_to_string(boards.join("EXPECTED.json")).expect("the expectations can be read");
-    let Value::Object(sets) = serde_json::from_str(&text).expect("the expectations are JSON") else { panic!("an object of sets") };
+    let Value::Object(sets) = serde_json::from_str(&text).expect("the expectations are JSON") else {
+        panic!("an object of sets")
+    };
     Some((boards, sets))
 }
 
@@ -53,10 +55,15 @@ fn role_words(board: &Board, path: &str) -> Option<String> {
 
 /// Expected copper numbers: `copper top`, `copper bot`, `copper N`, or inner layers by their own count.
 fn expected_roles(expected: &Value) -> Vec<(String, String)> {
-    let roles: Vec<(String, String)> =
-        expected["roles"].as_object().into_iter().flatten().map(|(f, r)| (f.clone(), r.as_str().unwrap_or("").to_owned())).collect();
+    let roles: Vec<(String, String)> = expected["roles"]
+        .as_object()
+        .into_iter()
+        .flatten()
+        .map(|(f, r)| (f.clone(), r.as_str().unwrap_or("").to_owned()))
+        .collect();
     let count = roles.iter().filter(|r| r.1.starts_with("copper")).count();
-    let inner = |role: &str| role.strip_prefix("copper ['inner', ").and_then(|r| r.trim_end_matches(']').parse::<u32>().ok());
+    let inner =
+        |role: &str| role.strip_prefix("copper ['inner', ").and_then(|r| r.trim_end_matches(']').parse::<u32>().ok());
     let mut inners: Vec<u32> = roles.iter().filter_map(|r| inner(&r.1)).collect();
     inners.sort_unstable();
     let number = |role: &str| match (role, inner(role)) {
@@ -91,7 +98,11 @@ fn outlines_of_real_sets() {
         if outline.is_null() {
             let allowed = matches!(board.outline.state, OutlineState::Assumed | OutlineState::Missing);
             let doubt = doubts(board).contains(&"missing-outline");
-            return if allowed && doubt { Vec::new() } else { vec![format!("an outline out of nowhere: {:?}", board.outline.state)] };
+            return if allowed && doubt {
+                Vec::new()
+            } else {
+                vec![format!("an outline out of nowhere: {:?}", board.outline.state)]
+            };
         }
         let (pieces, cutouts, area) = measure(board);
         let expected_area = outline["area_mm2"].as_f64().expect("an area");
@@ -103,7 +114,10 @@ fn outlines_of_real_sets() {
             out.push(format!("area {area:.4} against {expected_area:.4}"));
         }
         if Some(pieces) != outline["pieces"].as_u64() || Some(cutouts) != outline["cutouts"].as_u64() {
-            out.push(format!("{pieces} pieces and {cutouts} cut-outs against {} and {}", outline["pieces"], outline["cutouts"]));
+            out.push(format!(
+                "{pieces} pieces and {cutouts} cut-outs against {} and {}",
+                outline["pieces"], outline["cutouts"]
+            ));
         }
         out
     }));
@@ -129,12 +143,17 @@ fn holes_of_real_sets() {
             let counted_elsewhere = board.assumptions.iter().any(|a| a.contains(&format!("holes of {path} stand in")));
             // A slot whose two ends are one point is a round hole; the reference counts it as a slot.
             let dots = slots_without_length(&folder.join(path));
-            let (holes_meant, slots_meant) = (drill["holes"].as_u64().map(|n| n + dots), drill["slots"].as_u64().map(|n| n - dots));
+            let (holes_meant, slots_meant) =
+                (drill["holes"].as_u64().map(|n| n + dots), drill["slots"].as_u64().map(|n| n - dots));
             let same = Some(round) == holes_meant && Some(slots) == slots_meant;
             if !same && !counted_elsewhere {
-                out.push(format!("{path}: {round} holes and {slots} slots against {} and {}", drill["holes"], drill["slots"]));
+                out.push(format!(
+                    "{path}: {round} holes and {slots} slots against {} and {}",
+                    drill["holes"], drill["slots"]
+                ));
             }
-            let tools: Vec<f64> = drill["tools"].as_object().into_iter().flatten().filter_map(|t| t.1.as_f64()).collect();
+            let tools: Vec<f64> =
+                drill["tools"].as_object().into_iter().flatten().filter_map(|t| t.1.as_f64()).collect();
             for hole in holes.iter().filter(|_| !tools.is_empty()) {
                 let um = hole.finished.map_or(0.0, |nm| nm as f64 / 1e3);
                 if !tools.iter().any(|t| (t - um).abs() < 0.011) {

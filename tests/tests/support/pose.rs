@@ -94,7 +94,10 @@ impl Pose {
         let h = 10_000.0;
         let corners = [(h, -h), (h, h), (-h, h), (-h, -h)];
         let draws: String = corners.iter().map(|c| format!("{}D01*\n", self.at(c.0, c.1))).collect();
-        self.artwork("Profile,NP", &format!("%ADD10C,{:.6}*%\nD10*\n{}D02*\n{draws}", self.length(100.0), self.at(-h, -h)))
+        self.artwork(
+            "Profile,NP",
+            &format!("%ADD10C,{:.6}*%\nD10*\n{}D02*\n{draws}", self.length(100.0), self.at(-h, -h)),
+        )
     }
 }
 
