@@ -152,7 +152,7 @@ fn marks(sheet: &mut Sheet, measured: &Measured, queries: &[Query], view: &View,
     }
     for (anchor, number) in worst {
         if let Some(at) = marks.place(anchor) {
-            sheet.balloon(anchor, at, BALLOON, &number.to_string());
+            sheet.balloon(anchor, at, BALLOON, &number.to_string(), "query");
         }
     }
 }

@@ -126,7 +126,7 @@ fn others(sheet: &mut Sheet, view: &View, query: &Query) {
     for (index, place) in inside {
         let anchor = view.px(place.at);
         if let Some(at) = marks.place(anchor) {
-            sheet.balloon(anchor, at, 11.0, &(index + 1).to_string());
+            sheet.balloon(anchor, at, 11.0, &(index + 1).to_string(), "place");
         }
     }
 }

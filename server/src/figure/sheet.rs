@@ -190,12 +190,14 @@ impl Sheet {
     }
 
     /// A numbered balloon with a thin line to what it marks.
-    pub fn balloon(&mut self, anchor: Px, at: Px, radius: f64, label: &str) {
+    pub fn balloon(&mut self, anchor: Px, at: Px, radius: f64, label: &str, stands_for: &str) {
+        let _ = write!(self.out, "<g data-{stands_for}=\"{label}\">");
         self.line(anchor, at, 0.8, "");
         self.dot(anchor, 1.6);
         self.circle(at, radius, Fill::Paper, 1.1, "");
         let size = if label.len() > 2 { radius * 0.95 } else { radius * 1.15 };
         self.text((at.0, at.1 + size * 0.36), "middle", size, label);
+        self.out.push_str("</g>");
     }
 }
 
