@@ -41,7 +41,8 @@ struct Fault {
 fn faults() -> Vec<Fault> {
     let text = std::fs::read_to_string(corpus("tarn-row/buoy-logger-faults/truth.toml")).expect("the demo's truth");
     let table: toml::Table = text.parse().expect("valid TOML");
-    let number = |f: &toml::Value, key: &str| f.get(key).and_then(|v| v.as_float().or(v.as_integer().map(|i| i as f64)));
+    let number =
+        |f: &toml::Value, key: &str| f.get(key).and_then(|v| v.as_float().or(v.as_integer().map(|i| i as f64)));
     let list = table["fault"].as_array().expect("faults");
     list.iter()
         .map(|f| Fault {
@@ -56,7 +57,8 @@ fn faults() -> Vec<Fault> {
 }
 
 fn is_fault(place: &QueryPlace, fault: &Fault) -> bool {
-    let near = (place.at.x as f64 / 1000.0 - fault.at.0).hypot(place.at.y as f64 / 1000.0 - fault.at.1) <= fault.near_um;
+    let near =
+        (place.at.x as f64 / 1000.0 - fault.at.0).hypot(place.at.y as f64 / 1000.0 - fault.at.1) <= fault.near_um;
     let layer = match (fault.layer, place.layer) {
         (Some(number), Some(LayerRef::Copper(found))) => number == found,
         _ => true,
@@ -73,7 +75,8 @@ fn every_planted_fault_is_found_and_nothing_else_is_asked() {
     let faults = faults();
     assert!(faults.len() >= 12);
     for fault in &faults {
-        let found = verdict.queries.iter().filter(|q| q.rule == fault.rule).flat_map(|q| &q.places).any(|p| is_fault(p, fault));
+        let found =
+            verdict.queries.iter().filter(|q| q.rule == fault.rule).flat_map(|q| &q.places).any(|p| is_fault(p, fault));
         assert!(found, "{} at {:?} is not found", fault.rule, fault.at);
     }
     for query in &verdict.queries {

@@ -108,7 +108,7 @@ fn collect(bench: &Bench<'_>, net_names: Vec<String>) -> Facts {
         facts.looked_at.push((kind, looked_at));
     }
     facts.facts = by_kind.into_iter().flat_map(|(_, found)| found.facts).collect();
-    facts.facts.sort_by(|a, b| order(a).cmp(&order(b)));
+    facts.facts.sort_by_key(order);
     facts.not_measured = not_measured(bench);
     facts.landed = bench.touches.landed(bench.board.holes.len());
     facts

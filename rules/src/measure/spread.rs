@@ -24,10 +24,13 @@ pub(super) struct Candidate {
     pub pair: (u32, u32),
 }
 
+/// Places kept so far, by pair and cell.
+type Kept = BTreeMap<((u32, u32), Nm, Nm), Vec<(f64, f64)>>;
+
 /// Keeps the least candidate of every neighbourhood.
 pub(super) fn spread(mut candidates: Vec<Candidate>) -> Vec<Candidate> {
     candidates.sort_by_key(|c| (c.value.round() as i64, c.span.run.is_none(), c.pair, key(c)));
-    let mut kept: BTreeMap<((u32, u32), Nm, Nm), Vec<(f64, f64)>> = BTreeMap::new();
+    let mut kept = Kept::new();
     candidates.into_iter().filter(|c| keep(&mut kept, c)).collect()
 }
 
@@ -36,7 +39,7 @@ fn key(c: &Candidate) -> (i64, i64, i64, i64) {
     (from.x, from.y, to.x, to.y)
 }
 
-fn keep(kept: &mut BTreeMap<((u32, u32), Nm, Nm), Vec<(f64, f64)>>, c: &Candidate) -> bool {
+fn keep(kept: &mut Kept, c: &Candidate) -> bool {
     let at = c.span.middle();
     let cell = |v: f64| (v as Nm).div_euclid(APART);
     let (cx, cy) = (cell(at.0), cell(at.1));

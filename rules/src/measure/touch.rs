@@ -152,7 +152,7 @@ fn met(index: &EdgeIndex, path: &[Point], reach: Nm) -> Vec<(u32, u32, Span)> {
             None => out.push((edge.island, edge.contour, span)),
         }
     });
-    out.sort_by(|a, b| (a.0, a.1).cmp(&(b.0, b.1)));
+    out.sort_by_key(|(island, contour, _)| (*island, *contour));
     out
 }
 

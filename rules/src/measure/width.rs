@@ -125,7 +125,7 @@ fn stays_thin(index: &EdgeIndex, span: &Span) -> bool {
         })
     };
     let (back, ahead) = (thin(-0.5), thin(0.5));
-    (back && ahead) || (ahead && thin(1.0)) || (back && thin(-1.0))
+    (ahead && (back || thin(1.0))) || (back && thin(-1.0))
 }
 
 /// Distance from a point to the nearest boundary within `reach`, and whether the point is in copper.

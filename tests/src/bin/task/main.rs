@@ -38,7 +38,7 @@ fn main() -> ExitCode {
 
 fn start(rest: &[String]) -> Result<(), String> {
     build()?;
-    let binary = root().join("target/release/landgap");
+    let binary = target().join("release/landgap");
     let demo = root().join("corpus/tarn-row");
     let order = demo.join("order.toml");
     for board in ["buoy-logger", "buoy-logger-faults"] {
@@ -72,7 +72,10 @@ fn test() -> Result<(), String> {
     run(npm().current_dir(root().join("web")).args(["test"]))?;
     run(cargo().args(["clippy", "--workspace", "--all-targets", "--locked", "--", "-D", "warnings"]))?;
     browser()?;
-    run(cargo().args(["test", "--workspace", "--locked"]))
+    run(cargo().args(["test", "--workspace", "--locked"]))?;
+    run(cargo().args(["build", "--locked", "-p", "landgap-server"]))?;
+    let binary = target().join("debug/landgap");
+    run(npm().current_dir(root().join("web")).args(["run", "e2e"]).env("LANDGAP", binary))
 }
 
 fn bench() -> Result<(), String> {
@@ -100,6 +103,11 @@ fn browser() -> Result<(), String> {
 
 fn root() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).parent().map_or_else(PathBuf::new, Path::to_path_buf)
+}
+
+/// Where cargo puts what it builds.
+fn target() -> PathBuf {
+    std::env::var_os("CARGO_TARGET_DIR").map_or_else(|| root().join("target"), |dir| root().join(dir))
 }
 
 fn cargo() -> Command {
