@@ -10,6 +10,7 @@ mod block;
 pub mod codes;
 mod command;
 mod coordinate;
+mod crossing;
 mod draw;
 mod expression;
 mod extended;

@@ -5,12 +5,16 @@ use std::sync::Arc as Shared;
 use super::arc::{Path, Steps};
 use super::codes;
 use super::coordinate::Scale;
+use super::crossing::{self, Fault};
 use super::notes::note;
 use super::state::{Position, Reader};
 use crate::image::{Contour, Edge, Object, Polarity, Shape};
 use crate::limits::{LimitReached, Limits};
 use crate::point::Point;
 use crate::remark::Place;
+
+/// Pairs of edges looked at for crossings in one file; a second of work at most.
+pub const CROSSING_PAIRS: u64 = 50_000_000;
 
 /// A region whose G37 has not come yet.
 #[derive(Debug)]
@@ -177,6 +181,32 @@ impl Reader<'_> {
             return;
         }
         open.edges.shrink_to_fit();
-        region.contours.push(Contour { start: start.point, edges: open.edges, line: place.line });
+        let contour = Contour { start: start.point, edges: open.edges, line: place.line };
+        self.check_crossing(&contour, place);
+        if let Some(region) = &mut self.region {
+            region.contours.push(contour);
+        }
+    }
+
+    fn check_crossing(&mut self, contour: &Contour, place: Place) {
+        let step = self.ready.map_or(1, |(_, scale)| scale.step());
+        let millimetres = |nm: f64| nm / 1e6;
+        let (code, found) = match crossing::find(contour, step, &mut self.crossing_pairs) {
+            Ok(None) => return,
+            Ok(Some(Fault::Crosses(x, y))) => (
+                &codes::CONTOUR_CROSSES,
+                format!("a contour that crosses itself at ({:.6}, {:.6}) mm", millimetres(x), millimetres(y)),
+            ),
+            Ok(Some(Fault::Overlaps(at))) => (
+                &codes::CONTOUR_OVERLAPS,
+                format!(
+                    "a contour two of whose edges overlap in part at ({:.6}, {:.6}) mm",
+                    millimetres(at.x as f64),
+                    millimetres(at.y as f64)
+                ),
+            ),
+            Err(crossing::TooMany) => (&codes::CONTOUR_UNCHECKED, "contours of very many edges".into()),
+        };
+        note(&mut self.remarks, code, place, || (found, "edges that meet only at their ends".into()));
     }
 }

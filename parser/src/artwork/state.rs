@@ -94,6 +94,8 @@ pub struct Reader<'a> {
     pub blocks: Vec<Block>,
     pub scopes: Vec<Scope>,
     pub region: Option<OpenRegion>,
+    /// Pairs of contour edges that may still be looked at for crossings.
+    pub crossing_pairs: u64,
 }
 
 impl<'a> Reader<'a> {
@@ -125,6 +127,7 @@ impl<'a> Reader<'a> {
             blocks: Vec::new(),
             scopes: Vec::new(),
             region: None,
+            crossing_pairs: super::region::CROSSING_PAIRS,
         }
     }
 

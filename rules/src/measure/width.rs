@@ -9,15 +9,12 @@
 use landgap_parser::Nm;
 
 use super::spread::{Candidate, spread};
-use super::{Bench, Found, uncertainty};
+use super::{Bench, Found, HORIZON, uncertainty};
 use crate::fact::{Fact, FactKind};
 use crate::geometry::Bounds;
 use crate::geometry::distance::{Span, point_segment, segment_segment};
 use crate::geometry::edges::{BoundaryEdge, EdgeIndex};
 use crate::geometry::flatten::FLATTENING;
-
-/// Widths up to this are kept as facts.
-const WIDTH_HORIZON: Nm = 300_000;
 
 /// Cosine of the angle two facing pieces may deviate from opposite.
 const FACING: f64 = 0.94;
@@ -72,13 +69,13 @@ fn inward(edge: &BoundaryEdge) -> (f64, f64) {
 }
 
 fn across(index: &EdgeIndex, edge: &BoundaryEdge) -> Option<Span> {
-    let mut radius = WIDTH_HORIZON / 6;
+    let mut radius = HORIZON / 8;
     loop {
         let found = across_within(index, edge, radius);
-        if found.is_some() || radius >= WIDTH_HORIZON {
+        if found.is_some() || radius >= HORIZON {
             return found;
         }
-        radius = (radius * 3).min(WIDTH_HORIZON);
+        radius = (radius * 3).min(HORIZON);
     }
 }
 

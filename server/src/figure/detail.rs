@@ -138,12 +138,12 @@ fn caption(sheet: &mut Sheet, view: &View, query: &Query, place: &QueryPlace) {
     for end in [x, x + bar] {
         sheet.line((end, y - 5.0), (end, y + 5.0), 1.0, "");
     }
-    sheet.text((x, y + 24.0), "start", 17.0, &label);
+    sheet.text((x, y + 26.0), "start", 22.0, &label);
     let layer = place.layer.map_or_else(|| "board".to_owned(), LayerRef::name);
     let at = format!("{layer}   x {}  y {} mm", mm(Um(place.at.x)), mm(Um(place.at.y)));
-    sheet.text((700.0, y + 2.0), "end", 18.0, &at);
+    sheet.text((700.0, y + 2.0), "end", 22.0, &at);
     let which = format!("Query {}, worst of {}", query.number, words::count(query.places.len(), "place"));
-    sheet.text((700.0, y + 24.0), "end", 16.0, &which);
+    sheet.text((700.0, y + 26.0), "end", 22.0, &which);
 }
 
 /// A round length that takes 80 to 200 pixels, and its words.

@@ -8,7 +8,7 @@ const OFFSET: f64 = 64.0;
 /// How far the extension lines run past it.
 const PAST: f64 = 8.0;
 /// Height of the words.
-const LETTERS: f64 = 20.0;
+const LETTERS: f64 = 30.0;
 /// Length of the arrows that point at a short dimension from outside.
 const OUTSIDE: f64 = 34.0;
 
