@@ -126,7 +126,7 @@ mod tests {
         let spike = [(0, 0), (100, 0), (100, 100), (50, 100), (50, 200), (50, 100), (0, 100)];
         assert_eq!(found(&spike), None);
         let part = [(0, 0), (100, 0), (100, 100), (50, 100), (50, 200), (50, 150), (50, 100), (0, 100)];
-        assert_eq!(found(&part), Some(Fault::Overlaps(Point::new(50, 150))));
+        assert_eq!(found(&part), Some(Fault::Overlaps(Point::new(50, 100))));
     }
 
     #[test]

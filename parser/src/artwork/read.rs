@@ -172,7 +172,8 @@ impl CommandReader<'_> {
         }
         match upper {
             b'G' => {
-                *earlier = true;
+                // The prefixes G54 and G55 have a remark of their own.
+                *earlier |= !matches!(number, 54 | 55);
                 self.g_code(word, number, next)
             }
             b'D' => {

@@ -227,7 +227,8 @@ impl<'a> Reader<'a> {
             self.last_act = Some((act, false));
         }
         let tool = self.tools.get(&number).copied();
-        if tool.is_none() {
+        // Without a unit no aperture could be defined, and that has been told.
+        if tool.is_none() && !self.remarks.has(&codes::NO_UNIT) {
             note(&mut self.remarks, &codes::APERTURE_UNDEFINED, place, || {
                 (format!("aperture D{number}"), "an aperture defined before".into())
             });

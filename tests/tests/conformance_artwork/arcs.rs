@@ -157,7 +157,7 @@ fn g_070_no_quadrant_mode() {
 // 2.4, 4.7.2; derived: r·θ·w + π/4.
 #[test]
 fn g_071_stroke() {
-    check(("G-071", "4.7-arcs/stroke-of-large-arc", &[], 1, 25.766314, 53.2));
+    check_all(&[("G-071", "4.7-arcs/stroke-of-large-arc", &[], 1, 25.766314, 53.2)]);
 }
 
 // 4.8.2: I and J have no default, yet an example of 4.8.1 reads a missing one as 0.

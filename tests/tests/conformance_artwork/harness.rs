@@ -52,14 +52,22 @@ pub fn said(art: &Artwork) -> Vec<String> {
     said
 }
 
-/// Nothing but these remarks was made, and each says what to do and what was found.
-#[track_caller]
-pub fn expect_said(id: &str, art: &Artwork, wanted: &[&str]) {
+/// Where the remarks are not these and no others, what differs. Each says what was found and what to do.
+fn remarks_differ(art: &Artwork, wanted: &[&str]) -> Option<String> {
     let mut wanted = wanted.to_vec();
     wanted.sort_unstable();
-    assert_eq!(said(art), wanted, "{id}: remarks");
-    for remark in &art.remarks {
-        assert!(!remark.found.is_empty() && !remark.code.action.is_empty() && remark.place.line > 0, "{id}: {remark:?}");
+    let empty = art.remarks.iter().find(|r| r.found.is_empty() || r.code.action.is_empty() || r.place.line == 0);
+    if let Some(remark) = empty {
+        return Some(format!("a remark that does not say enough: {remark:?}"));
+    }
+    (said(art) != wanted).then(|| format!("remarks {:?}, expected {wanted:?}", said(art)))
+}
+
+/// Nothing but these remarks was made.
+#[track_caller]
+pub fn expect_said(id: &str, art: &Artwork, wanted: &[&str]) {
+    if let Some(difference) = remarks_differ(art, wanted) {
+        panic!("{id}: {difference}");
     }
 }
 
@@ -82,22 +90,32 @@ pub fn corners(image: &Image) -> Vec<Point> {
 }
 
 /// An area may err by 0.2 µm along its curved outline, and by the rounding of its corners to 1 nm.
+fn area_differs(found: f64, wanted: f64, curve: f64) -> Option<String> {
+    let tolerance = 0.2e-3 * curve + 2e-5;
+    let differs = (found - wanted).abs() > tolerance;
+    differs.then(|| format!("area {found:.6} mm², expected {wanted:.6} ± {tolerance:.6}"))
+}
+
 #[track_caller]
 pub fn expect_area(id: &str, found: f64, wanted: f64, curve: f64) {
-    let tolerance = 0.2e-3 * curve + 2e-5;
-    assert!((found - wanted).abs() <= tolerance, "{id}: area {found:.6} mm², expected {wanted:.6} ± {tolerance:.6}");
+    if let Some(difference) = area_differs(found, wanted, curve) {
+        panic!("{id}: {difference}");
+    }
 }
 
-#[track_caller]
-pub fn check((id, name, remarks, objects, wanted, curve): Row) {
+fn row_differs((id, name, remarks, objects, wanted, curve): Row) -> Vec<String> {
     let art = load(id, name);
-    expect_said(id, &art, remarks);
-    assert_eq!(art.image.objects.len(), objects, "{id}: objects");
-    expect_area(id, area(&art.image), wanted, curve);
+    let count = art.image.objects.len();
+    let objects = (count != objects).then(|| format!("{count} objects, expected {objects}"));
+    let found = [remarks_differ(&art, remarks), objects, area_differs(area(&art.image), wanted, curve)];
+    found.into_iter().flatten().map(|difference| format!("{id}: {difference}")).collect()
 }
 
+/// All rows, so that a failure tells of each row that differs.
+#[track_caller]
 pub fn check_all(rows: &[Row]) {
-    rows.iter().copied().for_each(check);
+    let found: Vec<String> = rows.iter().flat_map(|row| row_differs(*row)).collect();
+    assert!(found.is_empty(), "{}", found.join("\n"));
 }
 
 pub fn mm(value: f64) -> i64 {

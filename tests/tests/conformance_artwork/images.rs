@@ -61,12 +61,7 @@ fn g_100_to_g_112_order_and_positions() {
             &[(10.0, 10.0), (10.0, 8.0), (7.0, 10.0), (7.0, 8.0)],
             1.0,
         ),
-        (
-            "G-112",
-            "4.11-block-apertures/nested-scaled",
-            &[(10.0, 10.0), (11.0, 10.0), (10.0, 11.5), (11.0, 11.5)],
-            0.5,
-        ),
+        ("G-112", "4.11-block-apertures/nested-scaled", &[(10.0, 10.0), (11.0, 10.0), (10.0, 11.5), (11.0, 11.5)], 0.5),
     ];
     for (id, name, wanted, scale) in rows {
         let image = load(id, name).image;

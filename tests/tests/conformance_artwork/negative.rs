@@ -63,14 +63,7 @@ fn n_001_to_n_031_told_and_kept() {
         ("N-014", "4.10-regions/cut-in-overlapping-in-part", &["warning artwork-contour-overlaps"], 1, 76.0, 0.0),
         ("N-015", "4.10-regions/flash-inside", &["error artwork-region-flash"], 1, 100.0, 0.0),
         ("N-016", "4.10-regions/polarity-inside", &["error artwork-region-command"], 2, 100.0 - PI, 6.3),
-        (
-            "N-017",
-            "4.12-step-and-repeat/inside-another",
-            &["warning artwork-repeat-reopened"],
-            4,
-            4.0 * DISC,
-            12.6,
-        ),
+        ("N-017", "4.12-step-and-repeat/inside-another", &["warning artwork-repeat-reopened"], 4, 4.0 * DISC, 12.6),
         ("N-018", "4.11-block-apertures/never-closed", &["error artwork-block-unclosed"], 1, DISC, PI),
         ("N-019", "4.4-standard-apertures/number-below-ten", &["error artwork-aperture-number"], 1, DISC, PI),
         ("N-020", "4.4-standard-apertures/number-twice", &["error artwork-aperture-twice"], 2, 5.0 * DISC, 9.5),
@@ -86,14 +79,7 @@ fn n_001_to_n_031_told_and_kept() {
         ),
         ("N-024", "4.5-macros/polygon-of-thirteen", &["error artwork-macro-value"], 1, DISC, PI),
         // An aperture that cannot be built keeps its objects, which draw nothing.
-        (
-            "N-025",
-            "4.4-standard-apertures/polygon-of-thirteen",
-            &["error artwork-aperture-malformed"],
-            2,
-            DISC,
-            PI,
-        ),
+        ("N-025", "4.4-standard-apertures/polygon-of-thirteen", &["error artwork-aperture-malformed"], 2, DISC, PI),
         ("N-026", "4.5-macros/thermal-gap-too-wide", &["error artwork-macro-value"], 1, DISC, PI),
         (
             "N-027",

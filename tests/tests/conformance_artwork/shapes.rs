@@ -19,7 +19,7 @@ fn g_040_to_g_055_areas() {
         ("G-048", "4.5-macros/outline-rotated", &[], 1, 1.0, 0.0),
         ("G-049", "4.5-macros/thermal-diagonal", &[], 1, 0.202196, 4.24),
         ("G-050", "4.5-macros/thermal-straight", &[], 1, 1.527563, 10.1),
-        ("G-051", "4.5-macros/thermal-without-inner-circle", &[], 1, 0.284524, 3.14),
+        ("G-051", "4.5-macros/thermal-without-inner-circle", &[], 1, 0.284524, PI),
         ("G-052", "4.5-macros/moire-two-rings", DEPRECATED, 1, 11.785502, 44.0),
         ("G-054", "4.5-macros/rounded-box", &[], 4, 4.0 * 7.785398, 12.6),
         ("G-055", "4.5-macros/square-less-disc", &[], 1, 80.365046, 15.7),
@@ -59,7 +59,11 @@ fn g_045_to_g_048_corners() {
 // 4.5.1.8: four pieces, gaps on the axes at rotation 0; a gap over ID / √2 leaves no inner circle.
 #[test]
 fn g_049_to_g_051_pieces() {
-    let rows = [("G-049", "thermal-diagonal", 2), ("G-050", "thermal-straight", 2), ("G-051", "thermal-without-inner-circle", 1)];
+    let rows = [
+        ("G-049", "thermal-diagonal", 2),
+        ("G-050", "thermal-straight", 2),
+        ("G-051", "thermal-without-inner-circle", 1),
+    ];
     for (id, name, arcs) in rows {
         let art = load(id, &format!("4.5-macros/{name}"));
         assert_eq!(islands(&art.image).len(), 4, "{id}: pieces");
@@ -82,7 +86,12 @@ fn g_052_g_053_rings() {
     type Rings = (&'static str, &'static str, &'static [(i64, i64)], (i64, i64));
     let rows: [Rings; 2] = [
         ("G-052", "moire-two-rings", &[(5_000_000, 4_000_000), (3_000_000, 2_000_000)], (6_000_000, 100_000)),
-        ("G-053", "moire-three-rings", &[(1_250_000, 1_050_000), (850_000, 650_000), (450_000, 250_000)], (1_500_000, 30_000)),
+        (
+            "G-053",
+            "moire-three-rings",
+            &[(1_250_000, 1_050_000), (850_000, 650_000), (450_000, 250_000)],
+            (1_500_000, 30_000),
+        ),
     ];
     for (id, name, wanted, (long, thick)) in rows {
         let art = load(id, &format!("4.5-macros/{name}"));
