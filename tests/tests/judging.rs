@@ -33,7 +33,8 @@ fn board(layers: u32) -> Measured {
             Side::Inner
         }
     };
-    measured.board.copper = (1..=layers).map(|number| CopperLayer { number, side: side(number), file: 0 }).collect();
+    measured.board.copper =
+        (1..=layers).map(|number| CopperLayer { number, side: side(number), file: 0, negative: false }).collect();
     measured.board.outline = Outline { state: OutlineState::Closed, ..Outline::default() };
     measured.facts.looked_at = FactKind::ALL.map(|k| (k, 1)).to_vec();
     measured

@@ -52,7 +52,7 @@ fn width_of_a_track_is_its_pen_and_a_round_land_has_none() {
 #[test]
 fn a_shoulder_where_a_track_meets_a_land_is_no_width() {
     for pose in POSES {
-        let body = pose.disc(800.0, (0.0, 0.0), 10) + &pose.track(400.0, (0.0, 0.0), (4000.0, 0.0), 11);
+        let body = pose.disc(1600.0, (0.0, 0.0), 10) + &pose.track(600.0, (0.0, 0.0), (4000.0, 0.0), 11);
         assert!(run(copper(pose, &body)).facts.of(FactKind::Width).next().is_none(), "{pose:?}");
     }
 }

@@ -183,6 +183,8 @@ pub struct CopperLayer {
     pub side: Side,
     /// Index into [`Board::files`].
     pub file: u32,
+    /// Drawn as a negative: what the file draws is free of copper.
+    pub negative: bool,
 }
 
 /// A mask, legend or paste file with its side.

@@ -1,5 +1,6 @@
 //! Copper and holes against the board's edge.
 
+use super::holes::from_wall;
 use super::spread::{Candidate, spread};
 use super::touch::axis;
 use super::{Bench, Found, uncertainty};
@@ -80,7 +81,7 @@ pub(super) fn holes(bench: &Bench<'_>) -> Found {
         let Some((_, span)) = edge.index.nearest(&path, EDGE_HORIZON + size / 2, |_, _| true) else { continue };
         let signed = if inside { span.length } else { -span.length };
         let radius = size as f64 / 2.0;
-        let (from, to) = span.points();
+        let (from, to) = (from_wall(&span, size, signed), span.points().1);
         found.facts.push(Fact {
             kind: FactKind::HoleToEdge,
             layer: None,

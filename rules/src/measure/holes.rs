@@ -95,7 +95,7 @@ fn own_net(bench: &Bench<'_>, number: u32, hole: &Hole) -> Option<u32> {
 }
 
 /// The point on the wall that faces the far end of a span from the axis.
-fn from_wall(span: &Span, size: i64, reach: f64) -> landgap_parser::Point {
+pub(super) fn from_wall(span: &Span, size: i64, reach: f64) -> landgap_parser::Point {
     let radius = size as f64 / 2.0;
     let (dx, dy) = (span.to.0 - span.from.0, span.to.1 - span.from.1);
     let length = dx.hypot(dy);

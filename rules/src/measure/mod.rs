@@ -10,6 +10,7 @@ mod holes;
 mod images;
 mod mask;
 mod nets;
+mod polarity;
 mod provenance;
 mod spread;
 pub mod touch;
@@ -59,6 +60,7 @@ pub(crate) struct Found {
 pub fn measure(mut board: Board, progress: &dyn Fn(Stage)) -> Measured {
     let mut geometry = images::build(&board, progress);
     progress(Stage::Measure);
+    polarity::settle(&mut board, &mut geometry);
     let copper = in_parallel(&geometry.copper, |layer| EdgeIndex::new(&layer.islands));
     let masks = in_parallel(&geometry.masks, |layer| EdgeIndex::new(&layer.islands));
     let edge = Edge::new(&geometry.outline);

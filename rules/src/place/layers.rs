@@ -237,7 +237,7 @@ fn fill(board: &mut Board, placed: &BTreeMap<u32, Vec<usize>>, total: u32) {
                 "{path} is copper {number} of the data; with layers missing above it, it is handled as copper {place}"
             ));
         }
-        board.copper.push(CopperLayer { number: place, side, file: file as u32 });
+        board.copper.push(CopperLayer { number: place, side, file: file as u32, negative: false });
     }
 }
 

@@ -37,6 +37,7 @@ mod tight_gap;
 mod unclear_drill_format;
 mod unclear_layer_order;
 mod unclear_plating;
+mod unclear_polarity;
 mod unclear_role;
 mod unreadable_file;
 mod unsized_tool;

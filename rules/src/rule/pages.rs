@@ -190,8 +190,9 @@ impl Case {
 
     fn finish(&mut self) {
         let layers = self.layers;
-        self.measured.board.copper =
-            (1..=layers).map(|number| CopperLayer { number, side: side_of(number, layers), file: 0 }).collect();
+        self.measured.board.copper = (1..=layers)
+            .map(|number| CopperLayer { number, side: side_of(number, layers), file: 0, negative: false })
+            .collect();
         self.measured.facts.looked_at = FactKind::ALL.map(|k| (k, 1)).to_vec();
     }
 

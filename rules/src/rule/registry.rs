@@ -2,11 +2,12 @@
 
 use super::Rule;
 
-static RULES: [&Rule; 30] = [
+static RULES: [&Rule; 31] = [
     &super::mirrored_layer::RULE,
     &super::missing_layer::RULE,
     &super::rival_sets::RULE,
     &super::unclear_layer_order::RULE,
+    &super::unclear_polarity::RULE,
     &super::unclear_role::RULE,
     &super::unreadable_file::RULE,
     &super::copper_near_edge::RULE,

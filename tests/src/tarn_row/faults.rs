@@ -218,7 +218,7 @@ fn stub_to_peg(board: &mut Board, truth: &mut Vec<Fault>) {
 }
 
 fn hole_near_edge(board: &mut Board, truth: &mut Vec<Fault>) {
-    let (size, distance) = (1000, 250);
+    let (size, distance) = (1000, 150);
     let place = at(WIDTH / 2, distance + size / 2);
     let hole = Hole { from: place, to: place, size, plated: false, function: "MechanicalDrill", net: String::new() };
     for layer in [1, 2] {
