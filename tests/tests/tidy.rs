@@ -70,3 +70,21 @@ fn every_rule_has_its_page_beside_it() {
         assert!(rule.with_extension("md").exists(), "{} has no page", rule.display());
     }
 }
+
+#[test]
+fn every_doubt_names_a_rule_that_exists() {
+    let known: Vec<&str> = landgap_rules::rule::registry().iter().map(|r| r.name).collect();
+    let mut files = Vec::new();
+    for part in ["place", "recognise", "measure"] {
+        sources(&root().join("rules/src").join(part), &mut files);
+    }
+    let mut named = 0;
+    for file in files {
+        for piece in read(&file).split("rule: \"").skip(1) {
+            let rule = piece.split('"').next().unwrap_or_default();
+            assert!(known.contains(&rule), "{} raises \"{rule}\", which no rule asks about", file.display());
+            named += 1;
+        }
+    }
+    assert!(named >= 15, "{named} doubts found");
+}
