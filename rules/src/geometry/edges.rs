@@ -135,10 +135,10 @@ impl EdgeIndex {
         crossed.chunk_by(|a, b| a == b).find(|run| run.len() % 2 == 1).map(|run| run[0])
     }
 
-    /// How many contours enclose a point, counting each contour by its own crossings.
+    /// The contours that enclose a point, each by its own crossings, in order of number.
     #[must_use]
-    pub fn enclosing(&self, p: Point) -> usize {
-        let Some(bounds) = self.index.as_ref().and_then(StaticAABB2DIndex::bounds) else { return 0 };
+    pub fn enclosers(&self, p: Point) -> Vec<u32> {
+        let Some(bounds) = self.index.as_ref().and_then(StaticAABB2DIndex::bounds) else { return Vec::new() };
         let mut crossed: Vec<u32> = Vec::new();
         self.near(Bounds { min: p, max: Point::new(bounds.max_x.max(p.x), p.y) }, |i| {
             let edge = &self.edges[i];
@@ -147,7 +147,13 @@ impl EdgeIndex {
             }
         });
         crossed.sort_unstable();
-        crossed.chunk_by(|a, b| a == b).filter(|run| run.len() % 2 == 1).count()
+        crossed.chunk_by(|a, b| a == b).filter(|run| run.len() % 2 == 1).map(|run| run[0]).collect()
+    }
+
+    /// How many contours enclose a point.
+    #[must_use]
+    pub fn enclosing(&self, p: Point) -> usize {
+        self.enclosers(p).len()
     }
 }
 

@@ -64,7 +64,7 @@ fn aperture_contours(shape: &ApertureShape, turn: Turn) -> Vec<Vec<Point>> {
         ApertureShape::Obround { width, height, hole } => with_hole(obround(*width, *height, turn), *hole, turn),
         ApertureShape::Polygon { diameter, corners, degrees, hole } => {
             let points = polygon_points(*diameter, *corners, *degrees);
-            with_hole(turned_exact(&points, turn), *hole, turn)
+            with_hole(turned(&points, turn), *hole, turn)
         }
         ApertureShape::Macro { parts } => turned_all(macro_shape(parts), turn),
         ApertureShape::Unusable => Vec::new(),
@@ -131,10 +131,6 @@ pub fn exact_sin_cos(degrees: f64) -> (f64, f64) {
 
 fn turned(points: &[(f64, f64)], turn: Turn) -> Vec<Point> {
     points.iter().map(|p| super::distance::round(turn_point(*p, turn))).collect()
-}
-
-fn turned_exact(points: &[(f64, f64)], turn: Turn) -> Vec<Point> {
-    turned(points, turn)
 }
 
 fn turned_all(polygons: Vec<Vec<Point>>, turn: Turn) -> Vec<Vec<Point>> {

@@ -16,26 +16,11 @@ pub(super) fn copper(bench: &Bench<'_>, layer: usize) -> Found {
     let candidates = between(index, &nets);
     let provenance = &bench.copper_lines[layer];
     let u = 2 * uncertainty::boundary(image.step);
-    let facts = spread(candidates)
-        .into_iter()
-        .map(|c| {
-            let (from, to) = c.span.points();
-            Fact {
-                kind: FactKind::Gap,
-                layer: Some(image.layer),
-                value: c.value.round() as i64,
-                uncertainty: u,
-                from,
-                to,
-                nets: vec![c.pair.0, c.pair.1],
-                holes: Vec::new(),
-                sources: provenance.both(from, to),
-                length: c.span.run_length(),
-                run: c.span.run,
-                same_net: false,
-            }
-        })
-        .collect();
+    let fact = |c: Candidate| {
+        let base = c.fact(FactKind::Gap, image.layer, u);
+        Fact { nets: vec![c.pair.0, c.pair.1], sources: provenance.both(base.from, base.to), ..base }
+    };
+    let facts = spread(candidates).into_iter().map(fact).collect();
     Found { facts, looked_at: index.edges().len() as u64 }
 }
 

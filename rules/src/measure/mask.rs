@@ -6,7 +6,7 @@ use super::spread::{Candidate, spread};
 use super::{Bench, Found, HORIZON, gap, uncertainty};
 use crate::board::{LayerRef, Side};
 use crate::fact::{Fact, FactKind};
-use crate::geometry::distance::{Span, float};
+use crate::geometry::distance::Span;
 use crate::geometry::edges::EdgeIndex;
 use crate::geometry::shape;
 
@@ -21,21 +21,13 @@ pub(super) fn webs(bench: &Bench<'_>) -> Found {
         let LayerRef::Mask(side) = image.layer else { continue };
         found.looked_at += index.edges().len() as u64;
         for c in spread(gap::between(index, &each)) {
-            let (from, to) = c.span.points();
+            let base = c.fact(FactKind::Web, image.layer, 2 * uncertainty::boundary(image.step));
             let nets = [under(bench, side, &c.span.flipped()), under(bench, side, &c.span)];
             found.facts.push(Fact {
-                kind: FactKind::Web,
-                layer: Some(image.layer),
-                value: c.value.round() as i64,
-                uncertainty: 2 * uncertainty::boundary(image.step),
-                from,
-                to,
                 nets: nets.iter().flatten().copied().collect(),
-                holes: Vec::new(),
-                sources: provenance.both(from, to),
-                length: c.span.run_length(),
-                run: c.span.run,
+                sources: provenance.both(base.from, base.to),
                 same_net: nets[0].is_some() && nets[0] == nets[1],
+                ..base
             });
         }
     }
@@ -118,6 +110,5 @@ fn clearance(index: &EdgeIndex, opening: u32, land: &[Vec<Point>]) -> Option<Can
             least = Some(Candidate { value, span, pair: (opening, opening) });
         }
     }
-    debug_assert!(least.is_none_or(|l| l.span.from != float(Point::new(i64::MAX, 0))));
     least
 }

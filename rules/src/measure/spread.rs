@@ -8,6 +8,8 @@ use std::collections::BTreeMap;
 
 use landgap_parser::Nm;
 
+use crate::board::LayerRef;
+use crate::fact::{Fact, FactKind};
 use crate::geometry::distance::Span;
 
 /// Two places of one pair lie at least this far apart.
@@ -22,6 +24,27 @@ pub(super) struct Candidate {
     pub span: Span,
     /// The two things, lower number first.
     pub pair: (u32, u32),
+}
+
+impl Candidate {
+    /// The fact it becomes, with no nets, holes or sources yet.
+    pub fn fact(&self, kind: FactKind, layer: LayerRef, uncertainty: Nm) -> Fact {
+        let (from, to) = self.span.points();
+        Fact {
+            kind,
+            layer: Some(layer),
+            value: self.value.round() as Nm,
+            uncertainty,
+            from,
+            to,
+            nets: Vec::new(),
+            holes: Vec::new(),
+            sources: Vec::new(),
+            length: self.span.run_length(),
+            run: self.span.run,
+            same_net: false,
+        }
+    }
 }
 
 /// Places kept so far, by pair and cell.

@@ -26,27 +26,20 @@ pub(super) fn copper(bench: &Bench<'_>, layer: usize) -> Found {
     let candidates: Vec<Candidate> = (0..index.edges().len()).filter_map(|i| chord(index, i)).collect();
     let provenance = &bench.copper_lines[layer];
     let u = 2 * uncertainty::boundary(image.step);
-    let facts = spread(candidates)
-        .into_iter()
-        .map(|c| {
-            let (from, to) = c.span.points();
-            let net = image.islands[c.pair.0 as usize].net;
-            Fact {
-                kind: FactKind::Width,
-                layer: Some(image.layer),
-                value: c.value.round() as i64,
-                uncertainty: u,
-                from,
-                to,
-                nets: vec![net],
-                holes: Vec::new(),
-                sources: provenance.both(from, to),
-                length: Some(c.span.run_length().unwrap_or(0).max(c.value.round() as i64)),
-                run: c.span.run,
-                same_net: true,
-            }
-        })
-        .collect();
+    let fact = |c: Candidate| {
+        let base = c.fact(FactKind::Width, image.layer, u);
+        let net = image.islands[c.pair.0 as usize].net;
+        // The copper stays that thin for at least its own width, or it would be no width.
+        let length = base.length.unwrap_or(0).max(base.value);
+        Fact {
+            nets: vec![net],
+            sources: provenance.both(base.from, base.to),
+            length: Some(length),
+            same_net: true,
+            ..base
+        }
+    };
+    let facts = spread(candidates).into_iter().map(fact).collect();
     Found { facts, looked_at: index.edges().len() as u64 }
 }
 
