@@ -28,7 +28,7 @@ pub(super) fn unreadable_files(loaded: &[Loaded<'_>], board: &mut Board) {
 pub(super) fn unreadable(file: usize, path: &str, reason: &str) -> Doubt {
     Doubt {
         rule: "unreadable-file",
-        seen: format!("{path} could not be read"),
+        seen: format!("{path} could not be read: {}", reason.trim_end_matches('.')),
         reasons: vec![reason.to_owned()],
         sources: vec![Source { file: file as u32, line: 0 }],
         places: Vec::new(),
