@@ -1,5 +1,7 @@
 //! The image level: objects in nanometres, in file order, each with its provenance.
 
+#![deny(clippy::arithmetic_side_effects)]
+
 use std::sync::Arc as Shared;
 
 use crate::length::{Nm, Unit};

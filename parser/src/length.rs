@@ -3,6 +3,8 @@
 //! One inch is 25 400 000 nm exactly. A metric file with up to six decimals converts exactly; inch
 //! data round once, half away from zero, by at most half a nanometre.
 
+#![deny(clippy::arithmetic_side_effects)]
+
 /// A length or coordinate in nanometres.
 ///
 /// An alias, not a newtype: the boolean engine, the spatial index and the closed-form distances all
@@ -69,7 +71,7 @@ impl Decimal {
             match byte {
                 b'0'..=b'9' => {
                     seen_digit = true;
-                    digits = digits.checked_mul(10)?.checked_add(i64::from(byte - b'0'))?;
+                    digits = digits.checked_mul(10)?.checked_add(i64::from(byte.wrapping_sub(b'0')))?;
                     if seen_point {
                         decimals = decimals.checked_add(1)?;
                     }
@@ -78,7 +80,7 @@ impl Decimal {
                 _ => return None,
             }
         }
-        let digits = if negative { -digits } else { digits };
+        let digits = if negative { digits.checked_neg()? } else { digits };
         seen_digit.then_some(Self { digits, decimals })
     }
 
@@ -102,5 +104,5 @@ pub fn scale(digits: i64, decimals: u32, per_unit: i64) -> Option<Nm> {
     let divisor = 10i128.checked_pow(decimals)?;
     let half = divisor / 2;
     let rounded = if wide < 0 { wide.checked_sub(half)? } else { wide.checked_add(half)? };
-    i64::try_from(rounded / divisor).ok()
+    i64::try_from(rounded.checked_div(divisor)?).ok()
 }

@@ -12,9 +12,11 @@
 pub mod artwork;
 pub mod drill;
 pub mod image;
+pub mod job;
 pub mod kind;
 pub mod length;
 pub mod limits;
+pub mod netlist;
 pub mod point;
 pub mod remark;
 
@@ -25,4 +27,4 @@ pub use image::{
 pub use length::{Decimal, Nm, Unit};
 pub use limits::{LimitReached, Limits};
 pub use point::Point;
-pub use remark::{Code, Place, Remark, Severity};
+pub use remark::{Code, Place, Remark, Severity, TwoReadings};

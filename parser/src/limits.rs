@@ -2,8 +2,18 @@
 
 use std::fmt;
 
+use crate::remark::{Code, Place, Remark, Severity};
+
+/// A file of which the reading stopped at a limit.
+pub static LIMIT_REACHED: Code = Code {
+    id: "limit-reached",
+    severity: Severity::Fatal,
+    clause: "a file may not cost more to read than is allowed",
+    action: "Send simpler data, or raise the limit named.",
+};
+
 /// Bounds on what a single file may ask of the reader.
-#[derive(Clone, Debug)]
+#[derive(Clone, Copy, Debug)]
 pub struct Limits {
     /// Bytes in one file.
     pub bytes: u64,
@@ -17,6 +27,8 @@ pub struct Limits {
     pub macro_steps: u64,
     /// Holes, slots and routed paths after repeats are expanded.
     pub hits: u64,
+    /// Records of a netlist, the names in its lists included.
+    pub records: u64,
     /// Remarks kept of one file; further ones are counted, not kept.
     pub remarks: u64,
 }
@@ -24,12 +36,13 @@ pub struct Limits {
 impl Default for Limits {
     fn default() -> Self {
         Self {
-            bytes: 256 << 20,
-            objects: 4_000_000,
-            vertices: 20_000_000,
+            bytes: 64 << 20,
+            objects: 2_000_000,
+            vertices: 2_000_000,
             nesting: 32,
             macro_steps: 4_000_000,
             hits: 2_000_000,
+            records: 1_500_000,
             remarks: 200,
         }
     }
@@ -59,6 +72,21 @@ impl fmt::Display for LimitReached {
 }
 
 impl std::error::Error for LimitReached {}
+
+impl LimitReached {
+    /// The limit as a remark on the file.
+    #[must_use]
+    pub fn remark(&self) -> Remark {
+        Remark {
+            code: &LIMIT_REACHED,
+            place: Place { line: self.line, column: 1, offset: 0 },
+            found: format!("the limit \"{}\" is {}, and this file asks for {}", self.limit, self.allowed, self.reached),
+            expected: String::new(),
+            more: 0,
+            two_readings: Vec::new(),
+        }
+    }
+}
 
 impl Limits {
     /// `Ok` while `reached` is within `allowed`, else the limit by name.

@@ -1,5 +1,7 @@
 //! A point of the plane in nanometres.
 
+#![deny(clippy::arithmetic_side_effects)]
+
 use crate::length::Nm;
 
 /// A point in nanometres, x to the right and y upwards, as seen from the top of the board.
@@ -21,8 +23,19 @@ impl Point {
     /// Distance to another point in nanometres.
     #[must_use]
     pub fn distance(self, other: Self) -> f64 {
-        let dx = (self.x - other.x) as f64;
-        let dy = (self.y - other.y) as f64;
-        dx.hypot(dy)
+        let by = self.minus(other);
+        (by.x as f64).hypot(by.y as f64)
+    }
+
+    /// The point moved by `by`; what is too far stays too far.
+    #[must_use]
+    pub const fn plus(self, by: Self) -> Self {
+        Self::new(self.x.saturating_add(by.x), self.y.saturating_add(by.y))
+    }
+
+    /// The way from `other` to here.
+    #[must_use]
+    pub const fn minus(self, other: Self) -> Self {
+        Self::new(self.x.saturating_sub(other.x), self.y.saturating_sub(other.y))
     }
 }

@@ -1,6 +1,11 @@
 //! Remarks: what a reader noticed in a file, as data.
 
+#![deny(clippy::arithmetic_side_effects)]
+
 use std::fmt;
+
+use crate::length::Nm;
+use crate::point::Point;
 
 /// How much a remark weighs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -52,6 +57,21 @@ pub struct Place {
     pub offset: u32,
 }
 
+/// A place of a file that can be read in two ways, and what hangs on it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct TwoReadings {
+    /// Where in the image.
+    pub at: Point,
+    /// Line of the file, from 1.
+    pub line: u32,
+    /// The area the readings differ by, in square nanometres.
+    pub differ_nm2: u64,
+    /// About how thick that area is.
+    pub thick: Nm,
+    /// The area filled as it was read, and as it may also be read, where both are areas (nm²).
+    pub areas_nm2: Option<(u64, u64)>,
+}
+
 /// Something noticed while reading a file.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Remark {
@@ -65,6 +85,8 @@ pub struct Remark {
     pub expected: String,
     /// How many further places of the same file have the same remark.
     pub more: u32,
+    /// Where the file can be read in two ways at such places: those that differ most, in order of line.
+    pub two_readings: Vec<TwoReadings>,
 }
 
 impl fmt::Display for Remark {
@@ -80,6 +102,9 @@ impl fmt::Display for Remark {
     }
 }
 
+/// Places of two readings kept with one remark.
+const MOST_READINGS: usize = 200;
+
 /// Collects remarks: one entry a code, the first place kept, the rest counted.
 #[derive(Debug, Default)]
 pub struct Remarks {
@@ -93,7 +118,22 @@ impl Remarks {
             earlier.more = earlier.more.saturating_add(1);
             return;
         }
-        self.list.push(Remark { code, place, found: found.into(), expected: expected.into(), more: 0 });
+        let (found, expected) = (found.into(), expected.into());
+        self.list.push(Remark { code, place, found, expected, more: 0, two_readings: Vec::new() });
+    }
+
+    /// Keeps what hangs on a place that was just noted under `code`; of very many, those that differ most.
+    pub fn keep_readings(&mut self, code: &'static Code, readings: TwoReadings) {
+        let Some(remark) = self.list.iter_mut().find(|r| std::ptr::eq(r.code, code)) else { return };
+        let kept = &mut remark.two_readings;
+        if kept.len() < MOST_READINGS {
+            kept.push(readings);
+            return;
+        }
+        let least = kept.iter_mut().min_by_key(|r| r.differ_nm2);
+        if let Some(least) = least.filter(|l| l.differ_nm2 < readings.differ_nm2) {
+            *least = readings;
+        }
     }
 
     /// Whether a remark with this code stands already.
@@ -106,6 +146,9 @@ impl Remarks {
     #[must_use]
     pub fn into_sorted(mut self) -> Vec<Remark> {
         self.list.sort_by_key(|r| r.place.offset);
+        for remark in &mut self.list {
+            remark.two_readings.sort_by_key(|r| (r.line, r.at));
+        }
         self.list
     }
 }

@@ -107,7 +107,7 @@ impl Reader<'_> {
         let name = joined(name.of(self.bytes));
         let place = command.place;
         let skipped = &self.bytes[place.offset as usize..body.start as usize];
-        let line = place.line + skipped.split(|b| *b == b'\n').count() as u32 - 1;
+        let line = place.line.saturating_add(macro_::line_ends(skipped));
         let body_place = Place { line, column: 1, offset: body.start };
         let template =
             macro_::compile(body.of(self.bytes), body_place, self.limits, &mut self.cost, &mut self.remarks)?;
@@ -216,7 +216,7 @@ impl Standard {
         if values.len() > 2 {
             self.complain(
                 &codes::APERTURE_PARAMETERS,
-                format!("{} parameters too many", values.len() - 2),
+                format!("{} parameters too many", values.len().saturating_sub(2)),
                 "the parameters of the template",
             );
         }
@@ -258,6 +258,7 @@ fn fits(hole: Hole, (width, height): (Nm, Nm), letter: u8) -> bool {
 /// Whether a rectangle fits in an obround: its corners must lie inside.
 fn in_obround(w: Nm, h: Nm, width: Nm, height: Nm) -> bool {
     let (long, short, along, across) = if width >= height { (width, height, w, h) } else { (height, width, h, w) };
-    let past = ((along - (long - short)) as f64 / 2.0).max(0.0);
+    let straight = long.saturating_sub(short);
+    let past = (along.saturating_sub(straight) as f64 / 2.0).max(0.0);
     past.hypot(across as f64 / 2.0) < short as f64 / 2.0
 }

@@ -135,7 +135,7 @@ impl Attributes {
 
     /// Accounts for something stored.
     fn charge(&mut self, bytes: u64, line: u32) -> Result<(), LimitReached> {
-        self.bytes += bytes;
+        self.bytes = self.bytes.saturating_add(bytes);
         Limits::check("bytes", self.allowed, self.bytes, line)
     }
 
@@ -162,7 +162,7 @@ impl Attributes {
         let size = size(&new);
         let made = FileAttribute { name: new.name.clone(), values: new.values, line: place.line, in_comment };
         let Some(earlier) = self.file_names.get(&new.name).and_then(|i| self.file.get_mut(*i)) else {
-            self.charge(2 * size, place.line)?;
+            self.charge(size.saturating_mul(2), place.line)?;
             self.file_names.insert(new.name, self.file.len());
             self.file.push(made);
             return Ok(());
@@ -207,7 +207,7 @@ impl Attributes {
         if let Some(id) = self.ids.get(&attribute) {
             return Ok(*id);
         }
-        self.charge(2 * size(&attribute), line)?;
+        self.charge(size(&attribute).saturating_mul(2), line)?;
         let id = self.distinct.len() as u32;
         self.distinct.push(attribute.clone());
         self.ids.insert(attribute, id);
@@ -296,7 +296,7 @@ impl Attributes {
             return Ok(*index);
         }
         let text: u64 = members.iter().map(|id| size(&self.distinct[*id as usize])).sum();
-        self.charge(2 * OVERHEAD + text, line)?;
+        self.charge(text.saturating_add(2 * OVERHEAD), line)?;
         let index = self.sets.len() as u32;
         self.sets.push(members.iter().map(|id| self.distinct[*id as usize].clone()).collect());
         self.members.push(members.clone());
@@ -306,8 +306,8 @@ impl Attributes {
 }
 
 fn size(attribute: &Attribute) -> u64 {
-    let values: u64 = attribute.values.iter().map(|v| OVERHEAD + v.len() as u64).sum();
-    OVERHEAD + attribute.name.len() as u64 + values
+    let texts = std::iter::once(&attribute.name).chain(&attribute.values);
+    texts.fold(0, |sum, t| sum.saturating_add(OVERHEAD).saturating_add(t.len() as u64))
 }
 
 fn is_name(name: &[u8]) -> bool {

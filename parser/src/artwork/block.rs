@@ -40,7 +40,7 @@ const ZERO: Decimal = Decimal { digits: 0, decimals: 0 };
 
 impl Reader<'_> {
     fn open_scope(&mut self, kind: Kind, place: Place) -> Result<(), LimitReached> {
-        Limits::check("nesting", self.limits.nesting, self.scopes.len() as u64 + 1, place.line)?;
+        Limits::check("nesting", self.limits.nesting, (self.scopes.len() as u64).saturating_add(1), place.line)?;
         self.scopes.push(Scope { kind, place, objects: Vec::new() });
         Ok(())
     }
@@ -179,10 +179,10 @@ impl Reader<'_> {
         step: (Decimal, Decimal),
         place: Place,
     ) -> Result<(), LimitReached> {
-        let copies = u64::from(columns) * u64::from(rows);
+        let copies = u64::from(columns).saturating_mul(u64::from(rows));
         let total = copies.saturating_mul(objects.len() as u64);
         // The gathered objects were counted once already; they become the first copy.
-        self.objects -= objects.len() as u64;
+        self.objects = self.objects.saturating_sub(objects.len() as u64);
         Limits::check("objects", self.limits.objects, self.objects.saturating_add(total), place.line)?;
         if objects.is_empty() {
             return Ok(());
@@ -212,7 +212,8 @@ impl Reader<'_> {
     /// Flashes a block aperture: its objects, turned and moved, one by one.
     pub fn flash_block(&mut self, index: u32, at: Point, place: Place) -> Result<(), LimitReached> {
         let Some(block) = self.blocks.get(index as usize).cloned() else { return Ok(()) };
-        Limits::check("objects", self.limits.objects, self.objects + block.objects.len() as u64, place.line)?;
+        let total = self.objects.saturating_add(block.objects.len() as u64);
+        Limits::check("objects", self.limits.objects, total, place.line)?;
         let flashed = self.attributes.object_set(block.attributes, place.line)?;
         let mut merged: BTreeMap<u32, u32> = BTreeMap::new();
         for (object, bounds) in block.objects.iter() {
@@ -247,8 +248,8 @@ impl Reader<'_> {
             return Ok(placing::moved(object, bounds, at));
         }
         if let Shape::Region { contours, .. } = &object.shape {
-            self.cost.vertices += contours.iter().map(|c| c.edges.len() as u64).sum::<u64>();
-            Limits::check("vertices", self.limits.vertices, self.cost.vertices, place.line)?;
+            let corners = contours.iter().map(|c| c.edges.len() as u64).sum();
+            self.cost.add_vertices(corners, self.limits, place.line)?;
         }
         Ok(placing::turned(object, self.turn, at))
     }

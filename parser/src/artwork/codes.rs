@@ -68,6 +68,8 @@ codes! {
     CONTOUR_OPEN "artwork-contour-open" Error "Gerber layer format 4.10.3" "Close the contour: its last point must be its first; a straight line was added.";
     CONTOUR_CROSSES "artwork-contour-crosses" Error "Gerber layer format 4.10.3" "Correct the contour: it crosses itself; all that it goes round was filled.";
     CONTOUR_LOST "artwork-contour-lost" Error "Gerber layer format 4.10.3" "Correct the coordinate inside this contour; the contour was dropped.";
+    CONTOUR_TWICE "artwork-contour-twice" Error "Gerber layer format 4.10.3" "Correct the contour: it goes round a part of its area twice or the wrong way; all that it goes round was filled.";
+    REGION_POLARITY "artwork-region-polarity" Error "Gerber layer format 4.10.1" "Say which polarity the region has; the one before G36 was used.";
     REGION_FLASH "artwork-region-flash" Error "Gerber layer format 4.10.1" "Move the flash out of the region; it was dropped.";
     REGION_COMMAND "artwork-region-command" Error "Gerber layer format 4.10.1" "Only D01, D02 and G codes may stand in a region; the command counts for what follows the region.";
     REGION_UNCLOSED "artwork-region-unclosed" Error "Gerber layer format 4.10.1" "End the region with G37.";
@@ -107,6 +109,8 @@ codes! {
     ARC_IN_LINE "artwork-arc-in-line" Warning "Gerber layer format 4.7.2.2" "Leave out arcs this short; a straight line was drawn.";
     REGION_EMPTY "artwork-region-empty" Warning "Gerber layer format 4.10" "Leave out regions without contour.";
     CONTOUR_OVERLAPS "artwork-contour-overlaps" Warning "Gerber layer format 4.10.3" "Let the two edges of a cut-in coincide in full; all that the contour goes round was filled.";
+    CONTOUR_CIRCLE "artwork-contour-circle" Warning "Gerber layer format 4.10.3" "Make the circle a contour of its own; it was taken as a full circle, not as a dot.";
+    ARC_TWO_CENTRES "artwork-arc-two-centres" Warning "Gerber layer format 8.1.10" "Use G75: more than one centre fits this arc; the one that fits best was used.";
     CONTOUR_FLAT "artwork-contour-flat" Warning "Gerber layer format 4.10.3" "Leave out contours without area; it was dropped.";
     REGION_NO_MOVE "artwork-region-no-move" Warning "Gerber layer format 3.5" "Begin each contour with D02; the current point was used.";
     RECTANGLE_STROKE "artwork-stroke-rectangle" Warning "Gerber layer format 8.2.3" "Draw with solid circles only; the line is the rectangle swept along it.";
@@ -130,6 +134,7 @@ codes! {
     HOLE_ZERO "artwork-hole-zero" Info "Gerber layer format 4.4.6" "Leave the hole out; there is none.";
     DOT_DRAWN "artwork-dot-drawn" Info "Gerber layer format 2.4, 6.4" "Flash pads rather than draw them.";
     CONTOUR_GAP "artwork-contour-gap" Info "Gerber layer format 4.10.3" "Nothing needs doing: a gap of one step was closed.";
+    CONTOUR_TOUCHES "artwork-contour-touches" Info "Gerber layer format 4.10.3" "Nothing needs doing: a contour should meet itself only in cut-ins, but what it fills is clear.";
     CONTOUR_UNCHECKED "artwork-contour-unchecked" Info "bound of this reader" "Nothing needs doing: whether further contours cross themselves was not looked at.";
     MACRO_DEPRECATED "artwork-macro-deprecated" Info "Gerber layer format 8.2" "Nothing needs doing.";
     ATTRIBUTE_UNKNOWN "artwork-attribute-unknown" Info "Gerber layer format 5.6.1" "Begin names of your own without a dot.";

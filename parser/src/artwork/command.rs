@@ -19,6 +19,17 @@ impl Text {
     pub fn of(self, bytes: &[u8]) -> &[u8] {
         bytes.get(self.start as usize..self.end as usize).unwrap_or(&[])
     }
+
+    /// The piece without its first `count` bytes.
+    pub(super) fn without(self, count: usize) -> Self {
+        let start = u32::try_from(count).unwrap_or(u32::MAX).saturating_add(self.start);
+        Self { start: start.min(self.end), end: self.end }
+    }
+
+    /// The first `count` bytes of the piece.
+    pub(super) fn first(self, count: usize) -> Self {
+        Self { start: self.start, end: self.without(count).start }
+    }
 }
 
 /// One command with its place.

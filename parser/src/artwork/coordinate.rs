@@ -86,8 +86,8 @@ impl Format {
     pub fn new(word: &FormatWord) -> Self {
         let decimals = u32::from(word.x.1.max(word.y.1));
         let axis = |(whole, part): (u8, u8)| Axis {
-            digits: u32::from(whole) + u32::from(part),
-            steps: 10i64.pow(decimals - u32::from(part)),
+            digits: u32::from(whole).saturating_add(u32::from(part)),
+            steps: 10i64.saturating_pow(decimals.saturating_sub(u32::from(part))),
         };
         Self { trailing_omitted: word.zeros == Zeros::TrailingOmitted, x: axis(word.x), y: axis(word.y), decimals }
     }
@@ -119,7 +119,7 @@ impl Format {
         let mut value = c.value();
         if self.trailing_omitted && c.digits() != axis.digits {
             let missing = axis.digits.checked_sub(c.digits()).ok_or(Unreadable::Unplaced)?;
-            value = value.checked_mul(10i64.pow(missing)).ok_or(Unreadable::Range)?;
+            value = 10i64.checked_pow(missing).and_then(|p| value.checked_mul(p)).ok_or(Unreadable::Range)?;
         }
         value.checked_mul(axis.steps).ok_or(Unreadable::Range)
     }
@@ -137,8 +137,9 @@ pub struct Scale {
 impl Scale {
     /// The scale of a format in a unit.
     pub fn new(decimals: u32, unit: Unit) -> Self {
-        let step = 10i64.pow(decimals);
-        let whole = if unit.nm() % step == 0 { unit.nm() / step } else { 0 };
+        let step = 10i64.saturating_pow(decimals);
+        let is_whole = unit.nm().checked_rem(step) == Some(0);
+        let whole = unit.nm().checked_div(step).filter(|_| is_whole).unwrap_or(0);
         Self { decimals, unit: unit.nm(), whole }
     }
 

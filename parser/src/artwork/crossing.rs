@@ -1,146 +1,197 @@
-//! Whether the straight edges of a contour cross or overlap one another.
+//! Whether a contour meets itself: where it crosses, runs over itself or touches, and what that leaves unclear.
 //!
-//! Edges that merely touch, and cut-ins whose two edges coincide in full, are let pass; so is what
-//! lies within one step of the coordinate format, because rounding explains it. Arcs are not looked at.
+//! Cut-ins, whose two edges coincide in full, are as the standard has them; what lies within one step of
+//! the coordinate format is explained by rounding.
 
-use crate::image::{Contour, Edge};
+use super::boxes;
+pub use super::boxes::TooMany;
+use super::sides::{Side, Sides};
+use super::winding::{self, Areas, Splits};
+use crate::image::Contour;
 use crate::length::Nm;
 use crate::point::Point;
 
-/// What is wrong with a contour, and where.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Fault {
-    /// Two edges cross at this point (nanometres).
-    Crosses(f64, f64),
-    /// Two edges run over one another in part, from this point on.
-    Overlaps(Point),
-}
-
-/// Looking on would cost more pairs of edges than allowed.
+/// How a contour meets itself.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct TooMany;
+pub enum How {
+    /// Two edges cross.
+    Crosses,
+    /// It goes round part of its area twice, or the wrong way, without edges that cross.
+    Twice,
+    /// Two edges run over one another in part.
+    Overlaps,
+    /// A corner lies on another edge or corner.
+    Touches,
+}
 
+/// What is wrong with a contour, where, and what that leaves unclear.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Fault {
+    pub how: How,
+    /// Place in nanometres.
+    pub at: Point,
+    /// Areas, where they did not cost too much.
+    pub areas: Option<Areas>,
+}
+
+/// What looking at the contours of one file may still cost; seconds of work at most.
 #[derive(Clone, Copy, Debug)]
-struct Side {
-    from: Point,
-    to: Point,
-    /// Least and greatest x and y.
-    x: (Nm, Nm),
-    y: (Nm, Nm),
+pub struct Work {
+    /// Boxes and pairs of edges.
+    pub pairs: u64,
+    /// Edges passed while counting how often a place is gone round.
+    pub rays: u64,
 }
 
-impl Side {
-    fn new(from: Point, to: Point) -> Self {
-        Self { from, to, x: (from.x.min(to.x), from.x.max(to.x)), y: (from.y.min(to.y), from.y.max(to.y)) }
-    }
-
-    /// Twice the signed area of the triangle with `p`; coordinates within one metre cannot overflow it.
-    const fn turn(&self, p: Point) -> i64 {
-        (self.to.x - self.from.x) * (p.y - self.from.y) - (self.to.y - self.from.y) * (p.x - self.from.x)
-    }
-
-    fn length(&self) -> f64 {
-        self.from.distance(self.to)
+impl Default for Work {
+    fn default() -> Self {
+        Self { pairs: 400_000_000, rays: 200_000_000 }
     }
 }
 
-/// The first crossing of a contour, or else its first overlap; `pairs` is what may still be looked at.
-pub fn find(contour: &Contour, step: Nm, pairs: &mut u64) -> Result<Option<Fault>, TooMany> {
-    let mut sides = sides(contour);
-    if sides.len() < 4 {
+/// Counting for a contour that only touches itself may cost this much: it rarely tells anything.
+const RAYS_OF_TOUCHES: u64 = 1_000_000;
+/// Meetings of edges in one contour; beyond them nothing is told of it.
+const MOST_SPLITS: usize = 2_000_000;
+
+/// What is wrong with a contour, the gravest first.
+pub fn find(contour: &Contour, step: Nm, work: &mut Work) -> Result<Option<Fault>, TooMany> {
+    if contour.edges.len() < 3 {
         return Ok(None);
     }
-    sides.sort_unstable_by_key(|s| (s.x.0, s.y.0, s.from, s.to));
-    let mut overlap = None;
-    let mut open: Vec<Side> = Vec::new();
-    for side in sides {
-        open.retain(|o| o.x.1 >= side.x.0);
-        *pairs = pairs.checked_sub(open.len() as u64).ok_or(TooMany)?;
-        for other in open.iter().filter(|o| o.y.0 <= side.y.1 && side.y.0 <= o.y.1) {
-            match pair(other, &side, step as f64) {
-                Some(Fault::Overlaps(at)) => overlap = overlap.or(Some(Fault::Overlaps(at))),
-                Some(crossing) => return Ok(Some(crossing)),
-                None => {}
+    let sides = Sides::of(contour).ok_or(TooMany)?;
+    if sides.count() < 4 {
+        return Ok(None);
+    }
+    let mut meetings = Meetings::new(&sides, step as f64 + 2.0 * sides.slack);
+    boxes::near_pairs(&sides, &mut work.pairs, |i, j| meetings.look(i, j))?;
+    let Some((how, at)) = meetings.gravest() else { return Ok(None) };
+    let splits = meetings.splits;
+    if how == How::Crosses {
+        return Ok(Some(Fault { how, at, areas: winding::areas(&sides, splits, &mut work.rays) }));
+    }
+    let mut few = work.rays.min(RAYS_OF_TOUCHES);
+    let before = few;
+    let areas = winding::areas(&sides, splits, &mut few);
+    work.rays = work.rays.saturating_sub(before.saturating_sub(few));
+    let twice = areas.is_some_and(|a| a.thick > step as f64 && a.unclear > 0.0);
+    Ok(Some(Fault { how: if twice { How::Twice } else { how }, at, areas }))
+}
+
+/// Where sides meet that do not follow one another.
+struct Meetings<'a> {
+    sides: &'a Sides,
+    /// What reaches over by no more than this is rounding.
+    slack: f64,
+    crossing: Option<(usize, usize, Point)>,
+    overlap: Option<(usize, usize, Point)>,
+    touches: Vec<Point>,
+    /// Ends of edges that coincide in full with one in the other direction.
+    cut_ends: Vec<Point>,
+    splits: Splits,
+}
+
+impl<'a> Meetings<'a> {
+    fn new(sides: &'a Sides, slack: f64) -> Self {
+        let (touches, cut_ends, splits) = (Vec::new(), Vec::new(), Vec::new());
+        Self { sides, slack, crossing: None, overlap: None, touches, cut_ends, splits }
+    }
+
+    fn gravest(&mut self) -> Option<(How, Point)> {
+        if let Some((_, _, at)) = self.crossing {
+            return Some((How::Crosses, at));
+        }
+        if let Some((_, _, at)) = self.overlap {
+            return Some((How::Overlaps, at));
+        }
+        self.cut_ends.sort_unstable();
+        let plain = self.touches.iter().filter(|p| self.cut_ends.binary_search(p).is_err());
+        plain.min().map(|at| (How::Touches, *at))
+    }
+
+    /// Two sides, the lower number first.
+    fn look(&mut self, i: usize, j: usize) -> Result<(), TooMany> {
+        if self.splits.len() > MOST_SPLITS {
+            return Err(TooMany);
+        }
+        let (a, b) = (self.sides.get(i), self.sides.get(j));
+        if a.to == b.from && j.checked_sub(i) == Some(1) {
+            self.neighbours((i, a), (j, b));
+        } else if b.to == a.from && i == 0 && j.saturating_add(1) == self.sides.count() {
+            self.neighbours((j, b), (i, a));
+        } else {
+            self.pair((i, a), (j, b));
+        }
+        Ok(())
+    }
+
+    /// Sides that share a corner meet again only where one runs back over the other.
+    fn neighbours(&mut self, (i, a): (usize, Side), (j, b): (usize, Side)) {
+        if a.turn(b.to) == 0 && a.part(b.to) < 1.0 {
+            self.in_line((i, a), (j, b));
+        }
+    }
+
+    fn pair(&mut self, (i, a): (usize, Side), (j, b): (usize, Side)) {
+        let (from, to) = (a.turn(b.from), a.turn(b.to));
+        if from == 0 && to == 0 {
+            return self.in_line((i, a), (j, b));
+        }
+        let (back, fore) = (b.turn(a.from), b.turn(a.to));
+        let apart = |p: i64, q: i64| (p < 0 && q > 0) || (p > 0 && q < 0);
+        if apart(from, to) && apart(back, fore) {
+            return self.cross((i, a, back, fore), (j, b, from, to));
+        }
+        for (turn, p) in [(from, b.from), (to, b.to)] {
+            if turn == 0 && a.spans(p) {
+                self.touch((i, a), (j, b), p);
             }
         }
-        open.push(side);
-    }
-    Ok(overlap)
-}
-
-fn sides(contour: &Contour) -> Vec<Side> {
-    let mut at = contour.start;
-    let mut sides = Vec::with_capacity(contour.edges.len());
-    for edge in &contour.edges {
-        if matches!(edge, Edge::Line { .. }) && edge.to() != at {
-            sides.push(Side::new(at, edge.to()));
+        for (turn, p) in [(back, a.from), (fore, a.to)] {
+            if turn == 0 && b.spans(p) {
+                self.touch((i, a), (j, b), p);
+            }
         }
-        at = edge.to();
     }
-    sides
-}
 
-fn pair(a: &Side, b: &Side, step: f64) -> Option<Fault> {
-    let (from, to) = (a.turn(b.from), a.turn(b.to));
-    if from == 0 && to == 0 {
-        return overlap(a, b, step);
+    /// Each side comes with the turns of its own ends about the other.
+    fn cross(&mut self, (i, a, back, fore): (usize, Side, i64, i64), (j, b, from, to): (usize, Side, i64, i64)) {
+        let part = |p: i64, q: i64| p as f64 / (p as f64 - q as f64);
+        let on_a = part(back, fore);
+        self.splits.push((i as u32, on_a));
+        self.splits.push((j as u32, part(from, to)));
+        let least = |p: i64, q: i64, side: &Side| p.unsigned_abs().min(q.unsigned_abs()) as f64 / side.length();
+        // An end that reaches over the other edge by no more than a step is rounding.
+        if least(from, to, &a).min(least(back, fore, &b)) <= self.slack {
+            return;
+        }
+        let (x, y) = a.at(on_a);
+        let found = (i, j, Point::new(x.round() as Nm, y.round() as Nm));
+        self.crossing = Some(self.crossing.map_or(found, |earlier| earlier.min(found)));
     }
-    let (back, fore) = (b.turn(a.from), b.turn(a.to));
-    let both = from.signum() * to.signum() < 0 && back.signum() * fore.signum() < 0;
-    let least = |p: i64, q: i64, side: &Side| p.unsigned_abs().min(q.unsigned_abs()) as f64 / side.length();
-    // An end that reaches over the other edge by no more than a step is rounding.
-    if !both || least(from, to, a).min(least(back, fore, b)) <= step {
-        return None;
-    }
-    let part = from as f64 / (from as f64 - to as f64);
-    let on = |from: Nm, to: Nm| from as f64 + part * (to - from) as f64;
-    Some(Fault::Crosses(on(b.from.x, b.to.x), on(b.from.y, b.to.y)))
-}
 
-/// Edges on one line: overlapping in part is a fault, coinciding in full is a cut-in.
-fn overlap(a: &Side, b: &Side, step: f64) -> Option<Fault> {
-    let coincide = (a.from, a.to) == (b.to, b.from) || (a.from, a.to) == (b.from, b.to);
-    let low = Point::new(a.x.0.max(b.x.0), a.y.0.max(b.y.0));
-    let high = Point::new(a.x.1.min(b.x.1), a.y.1.min(b.y.1));
-    let shared = high.x >= low.x && high.y >= low.y && low.distance(high) > step;
-    (!coincide && shared).then_some(Fault::Overlaps(low))
+    fn touch(&mut self, (i, a): (usize, Side), (j, b): (usize, Side), p: Point) {
+        self.splits.push((i as u32, a.part(p)));
+        self.splits.push((j as u32, b.part(p)));
+        self.touches.push(p);
+    }
+
+    /// Sides on one line: overlapping in part is a fault, coinciding in full is a cut-in.
+    fn in_line(&mut self, (i, a): (usize, Side), (j, b): (usize, Side)) {
+        let shared: Vec<Point> = [b.from, b.to].into_iter().filter(|p| a.spans(*p)).collect();
+        let shared = shared.into_iter().chain([a.from, a.to].into_iter().filter(|p| b.spans(*p)));
+        let (Some(low), Some(high)) = (shared.clone().min(), shared.max()) else { return };
+        self.touch((i, a), (j, b), low);
+        self.touch((i, a), (j, b), high);
+        if (a.from, a.to) == (b.to, b.from) {
+            self.cut_ends.extend([low, high]);
+        } else if low.distance(high) > self.slack {
+            let found = (i, j, low);
+            self.overlap = Some(self.overlap.map_or(found, |earlier| earlier.min(found)));
+        }
+    }
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn contour(points: &[(Nm, Nm)]) -> Contour {
-        let at = |p: &(Nm, Nm)| Point::new(p.0, p.1);
-        let edges = points[1..].iter().chain(&points[..1]).map(|p| Edge::Line { to: at(p) }).collect();
-        Contour { start: at(&points[0]), edges, line: 1 }
-    }
-
-    fn found(points: &[(Nm, Nm)]) -> Option<Fault> {
-        find(&contour(points), 10, &mut 1000).expect("few pairs")
-    }
-
-    #[test]
-    fn crossings_and_overlaps_are_found() {
-        assert_eq!(found(&[(0, 0), (100, 100), (100, 0), (0, 100)]), Some(Fault::Crosses(50.0, 50.0)));
-        let spike = [(0, 0), (100, 0), (100, 100), (50, 100), (50, 200), (50, 100), (0, 100)];
-        assert_eq!(found(&spike), None);
-        let part = [(0, 0), (100, 0), (100, 100), (50, 100), (50, 200), (50, 150), (50, 100), (0, 100)];
-        assert_eq!(found(&part), Some(Fault::Overlaps(Point::new(50, 100))));
-    }
-
-    #[test]
-    fn touching_and_rounding_pass() {
-        assert_eq!(found(&[(0, 0), (100, 0), (100, 100), (50, 0), (0, 100)]), None);
-        assert_eq!(found(&[(0, 0), (100, 0), (100, 100), (50, -9), (0, 100)]), None);
-        assert!(matches!(found(&[(0, 0), (100, 0), (100, 100), (50, -30), (0, 100)]), Some(Fault::Crosses(..))));
-        let metre = 1_000_000_000;
-        let far = [(-metre, -metre), (metre, metre), (metre, -metre), (-metre, metre)];
-        assert_eq!(found(&far), Some(Fault::Crosses(0.0, 0.0)));
-    }
-
-    #[test]
-    fn the_work_is_bounded() {
-        assert_eq!(find(&contour(&[(0, 0), (100, 100), (100, 0), (0, 100)]), 10, &mut 1), Err(TooMany));
-    }
-}
+#[path = "crossing_tests.rs"]
+mod tests;

@@ -1,11 +1,12 @@
 //! Operations: moves, draws and flashes.
 
-use super::arc::{self, Path, Steps};
+use super::arc::{self, Path, Said, Steps};
 use super::codes;
 use super::command::{Act, Operation, PlotMode};
 use super::coordinate::{Coordinate, Format, Scale, Unreadable};
 use super::notes::note;
 use super::state::{Position, Reader, Stroke, Tool, Trust};
+use super::unclear;
 use crate::image::{Arc, Object, Shape};
 use crate::length::COORDINATE_MAX;
 use crate::limits::LimitReached;
@@ -190,10 +191,7 @@ impl Reader<'_> {
         counter_clockwise: bool,
         place: Place,
     ) -> Option<Path> {
-        let multi_quadrant = self.multi_quadrant.unwrap_or_else(|| {
-            note(&mut self.remarks, &codes::QUADRANT_UNDEFINED, place, || ("an arc before G75".into(), "G75".into()));
-            true
-        });
+        let multi_quadrant = self.multi_quadrant.unwrap_or(true);
         if o.i.is_present() != o.j.is_present() {
             note(&mut self.remarks, &codes::OFFSET_MISSING, place, || {
                 ("an arc with only one of I and J".into(), "both".into())
@@ -218,10 +216,32 @@ impl Reader<'_> {
         };
         let words = arc::Words { from, to, offset, counter_clockwise, multi_quadrant, step: scale.exact_step() };
         let (path, said) = arc::path(&words);
-        if let Some((code, found, expected)) = said {
-            note(&mut self.remarks, code, place, || (found, expected.into()));
+        if self.multi_quadrant.is_none() {
+            let single = arc::path(&arc::Words { multi_quadrant: false, ..words }).0;
+            let between = arc::between(&words, &path, &single);
+            self.tell_course(
+                &words,
+                scale,
+                place,
+                Said::new(&codes::QUADRANT_UNDEFINED, "an arc before G75", "G75", between),
+            );
+        }
+        if let Some(said) = said {
+            self.tell_course(&words, scale, place, said);
         }
         Some(path)
+    }
+
+    /// A remark on an arc, with the area between the courses it may take.
+    fn tell_course(&mut self, words: &arc::Words, scale: &Scale, place: Place, said: Said) {
+        if said.between <= 0.0 {
+            return note(&mut self.remarks, said.code, place, || (said.found, said.expected.into()));
+        }
+        let area = said.between * words.step * words.step;
+        let chord = (words.to.0.abs_diff(words.from.0) as f64).hypot(words.to.1.abs_diff(words.from.1) as f64);
+        let thick = area / (chord * words.step).max(area.sqrt());
+        let at = in_range(words.to, scale, COORDINATE_MAX).unwrap_or_default();
+        self.tell_two(said.code, place, unclear::bare(at, place, area, thick), || (said.found, said.expected.into()));
     }
 
     /// Draws with the current aperture.
@@ -319,6 +339,6 @@ impl Reader<'_> {
 #[inline]
 pub fn in_range((x, y): Steps, scale: &Scale, most: i64) -> Option<Point> {
     let (x, y) = (scale.nm(x)?, scale.nm(y)?);
-    let inside = (-most..=most).contains(&x) && (-most..=most).contains(&y);
+    let inside = x.unsigned_abs() <= most.unsigned_abs() && y.unsigned_abs() <= most.unsigned_abs();
     inside.then(|| Point::new(x, y))
 }

@@ -20,12 +20,17 @@ pub enum Step {
     Negate,
 }
 
+/// Deepest brackets whatever the limit: they are followed by recursion.
+pub const DEEPEST: u64 = 64;
+
 /// Turns text into steps; remembers what was let pass on the way.
 #[derive(Debug, Default)]
 pub struct Compiler {
     pub steps: Vec<Step>,
     pub upper_x: bool,
     pub sign_after_operator: bool,
+    /// Brackets went deeper than is taken.
+    pub too_deep: bool,
     deepest: u64,
 }
 
@@ -34,7 +39,7 @@ type Parsed<'a> = IResult<&'a [u8], ()>;
 impl Compiler {
     /// A compiler that takes brackets up to `deepest` levels.
     pub fn new(deepest: u64) -> Self {
-        Self { deepest: deepest.min(64), ..Self::default() }
+        Self { deepest: deepest.min(DEEPEST), ..Self::default() }
     }
 
     /// The whole of `text` as one expression; its steps follow those already there.
@@ -82,9 +87,10 @@ impl Compiler {
     fn operand<'a>(&mut self, input: &'a [u8], depth: u64) -> Parsed<'a> {
         if let [b'(', inner @ ..] = input {
             if depth >= self.deepest {
+                self.too_deep = true;
                 return Err(nom::Err::Failure(nom::error::Error::new(input, ErrorKind::TooLarge)));
             }
-            let (rest, ()) = self.expression(inner, depth + 1)?;
+            let (rest, ()) = self.expression(inner, depth.saturating_add(1))?;
             return char(')').map(|_| ()).parse(rest);
         }
         if let Ok((rest, number)) = variable(input) {

@@ -18,7 +18,7 @@ impl CommandReader<'_> {
     /// One extended command.
     pub fn extended(&mut self, word: Word) {
         let text = word.text.of(self.bytes);
-        let tail = Text { start: word.text.start + 2, end: word.text.end };
+        let tail = word.text.without(2);
         let rest = &text[2..];
         match &text[..2] {
             b"FS" => self.format(&word, rest),
@@ -84,22 +84,20 @@ impl CommandReader<'_> {
         let Ok((after, number)) = preceded(char('D'), number::code).parse(rest) else {
             return self.malformed(word, "ADDnn, the template and its parameters");
         };
-        let comma = after.iter().position(|b| *b == b',');
-        let start = tail.end - after.len() as u32;
-        let middle = comma.map_or(tail.end, |c| start + c as u32);
-        let parameters = Text { start: (middle + 1).min(tail.end), end: tail.end };
-        if middle == start {
+        let comma = after.iter().position(|b| *b == b',').unwrap_or(after.len());
+        let tail = tail.without(rest.len().saturating_sub(after.len()));
+        let (template, parameters) = (tail.first(comma), tail.without(comma).without(1));
+        if comma == 0 {
             return self.malformed(word, "the name of a template behind the aperture number");
         }
-        self.push(word, What::Aperture { number, template: Text { start, end: middle }, parameters });
+        self.push(word, What::Aperture { number, template, parameters });
     }
 
     /// `<name>*<words>`; the word splitter leaves the whole of it in one piece.
     fn macro_template(&mut self, word: &Word, tail: Text) {
         let rest = tail.of(self.bytes);
-        let star = rest.iter().position(|b| *b == b'*').unwrap_or(rest.len()) as u32;
-        let name = Text { start: tail.start, end: tail.start + star };
-        let body = Text { start: (name.end + 1).min(tail.end), end: tail.end };
+        let star = rest.iter().position(|b| *b == b'*').unwrap_or(rest.len());
+        let (name, body) = (tail.first(star), tail.without(star).without(1));
         if name.of(self.bytes).trim_ascii().is_empty() {
             return self.malformed(word, "a name behind AM");
         }
@@ -151,9 +149,8 @@ impl CommandReader<'_> {
             return self.push(word, What::RepeatClose);
         }
         while let [letter, after @ ..] = rest {
-            let start = tail.end - after.len() as u32;
             let length = after.iter().take_while(|b| !b.is_ascii_uppercase()).count();
-            let value = Text { start, end: start + length as u32 };
+            let value = tail.without(tail.of(self.bytes).len().saturating_sub(after.len())).first(length);
             let count = || {
                 number::code(after[..length].trim_ascii())
                     .ok()
@@ -183,7 +180,7 @@ impl CommandReader<'_> {
     /// An attribute command, real or carried by a comment.
     pub fn attribute(&mut self, word: &Word, text: Text, in_comment: bool) {
         let whole = text.of(self.bytes);
-        let body = Text { start: text.start + 2, end: text.end };
+        let body = text.without(2);
         let kind = match whole.get(1) {
             Some(b'F') => AttributeKind::File,
             Some(b'A') => AttributeKind::Aperture,
@@ -219,5 +216,6 @@ fn axis<'a>(letter: &'static [u8], input: &'a [u8]) -> Option<(&'a [u8], (u8, u8
     type Failed<'a> = nom::error::Error<&'a [u8]>;
     let digit = || one_of::<_, _, Failed>("0123456789");
     let (rest, (whole, part)) = preceded(tag(letter), (digit(), digit())).parse(input).ok()?;
-    Some((rest, (whole as u8 - b'0', part as u8 - b'0')))
+    let value = |digit: char| digit.to_digit(10).and_then(|d| u8::try_from(d).ok());
+    Some((rest, (value(whole)?, value(part)?)))
 }

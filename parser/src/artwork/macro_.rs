@@ -46,6 +46,20 @@ pub struct Cost {
     pub vertices: u64,
 }
 
+impl Cost {
+    fn add_steps(&mut self, steps: u64, limits: &Limits, line: u32) -> Result<(), LimitReached> {
+        self.steps = self.steps.saturating_add(steps);
+        Limits::check("macro_steps", limits.macro_steps, self.steps, line)
+    }
+
+    /// Counts corner points against their limit.
+    #[inline]
+    pub fn add_vertices(&mut self, corners: u64, limits: &Limits, line: u32) -> Result<(), LimitReached> {
+        self.vertices = self.vertices.saturating_add(corners);
+        Limits::check("vertices", limits.vertices, self.vertices, line)
+    }
+}
+
 /// Compiles the body of a macro that begins at `place`.
 pub fn compile(
     body: &[u8],
@@ -59,16 +73,20 @@ pub fn compile(
     let mut at = place;
     for raw in body.split(|b| *b == b'*') {
         let text: Vec<u8> = raw.iter().copied().filter(|b| !matches!(b, b'\r' | b'\n')).collect();
-        at.line += lines_before_text(raw);
+        at.line = at.line.saturating_add(lines_before_text(raw));
         let here = Place { column: 1, ..at };
         if !text.trim_ascii().is_empty() && !is_comment(&text) {
             let steps_before = compiler.steps.len();
             word(&mut template, &mut compiler, &text, here, remarks);
-            cost.steps += 1 + (compiler.steps.len() - steps_before) as u64;
-            Limits::check("macro_steps", limits.macro_steps, cost.steps, at.line)?;
+            if compiler.too_deep {
+                let deepest = limits.nesting.min(expression::DEEPEST);
+                Limits::check("nesting", deepest, deepest.saturating_add(1), at.line)?;
+            }
+            let steps = compiler.steps.len().saturating_sub(steps_before).saturating_add(1);
+            cost.add_steps(steps as u64, limits, at.line)?;
         }
-        at.line += line_ends(raw) - lines_before_text(raw);
-        at.offset += raw.len() as u32 + 1;
+        at.line = at.line.saturating_add(line_ends(raw).saturating_sub(lines_before_text(raw)));
+        at.offset = at.offset.saturating_add(raw.len() as u32).saturating_add(1);
     }
     let habits = [
         (compiler.upper_x, &codes::MACRO_UPPER_X, "X as multiplication sign", "x"),
@@ -86,10 +104,11 @@ pub fn compile(
     Ok(template)
 }
 
-fn line_ends(text: &[u8]) -> u32 {
-    let feeds = text.iter().filter(|b| **b == b'\n').count();
-    let returns = text.iter().enumerate().filter(|(i, b)| **b == b'\r' && text.get(i + 1) != Some(&b'\n')).count();
-    (feeds + returns) as u32
+/// Lines a text ends: at CR, LF or CR LF.
+pub fn line_ends(text: &[u8]) -> u32 {
+    let ends = text.iter().filter(|b| matches!(b, b'\r' | b'\n')).count();
+    let pairs = text.windows(2).filter(|w| w == b"\r\n").count();
+    u32::try_from(ends.saturating_sub(pairs)).unwrap_or(u32::MAX)
 }
 
 fn lines_before_text(text: &[u8]) -> u32 {
@@ -134,7 +153,7 @@ fn kind(template: &mut Template, compiler: &mut Compiler, text: &[u8]) -> Option
     loop {
         let end = rest.iter().position(|b| *b == b',').unwrap_or(rest.len());
         one(template, compiler, &rest[..end])?;
-        match rest.get(end + 1..) {
+        match rest.get(end.saturating_add(1)..) {
             Some(more) => rest = more,
             None => break,
         }
@@ -147,8 +166,9 @@ fn one(template: &mut Template, compiler: &mut Compiler, text: &[u8]) -> Option<
     if !compiler.compile(text) {
         return None;
     }
+    let index = template.expressions.len() as u32;
     template.expressions.push(start..compiler.steps.len() as u32);
-    Some(template.expressions.len() as u32 - 1)
+    Some(index)
 }
 
 /// Works a template out with the parameters of an aperture.
@@ -171,15 +191,14 @@ pub fn draw(
     cost: &mut Cost,
     remarks: &mut Remarks,
 ) -> Result<Vec<MacroPart>, LimitReached> {
-    cost.steps += (template.words.len() + template.steps.len()) as u64;
-    Limits::check("macro_steps", limits.macro_steps, cost.steps, place.line)?;
-    let variables = parameters.iter().enumerate().map(|(i, v)| (i as u32 + 1, *v)).collect();
+    cost.add_steps(template.words.len().saturating_add(template.steps.len()) as u64, limits, place.line)?;
+    let variables = (1..).zip(parameters.iter().copied()).collect();
     let mut drawing = Drawing { template, variables, stack: Vec::new(), unit, place, remarks };
     let mut parts: Vec<MacroPart> = Vec::new();
     for word in &template.words {
         let Some(part) = drawing.word(word) else { continue };
-        cost.vertices += part.contours.iter().map(|c| c.edges.len() as u64).sum::<u64>();
-        Limits::check("vertices", limits.vertices, cost.vertices, place.line)?;
+        let corners = part.contours.iter().map(|c| c.edges.len() as u64).sum();
+        cost.add_vertices(corners, limits, place.line)?;
         parts.push(part);
     }
     Ok(parts)

@@ -3,10 +3,13 @@
 //! Words → commands → image. Each step only looks at the one before it; what it notices on the way
 //! is told in one list of remarks.
 
+#![deny(clippy::arithmetic_side_effects)]
+
 mod aperture;
 mod arc;
 mod attributes;
 mod block;
+mod boxes;
 pub mod codes;
 mod command;
 mod coordinate;
@@ -22,11 +25,16 @@ mod placing;
 mod primitive;
 mod read;
 mod region;
+mod sides;
 mod state;
+mod unclear;
+mod winding;
 mod word;
+mod write;
 
 pub use command::{Act, AttributeKind, Command, FormatWord, ImageSetting, Operation, PlotMode, Text, What, Zeros};
 pub use coordinate::Coordinate;
+pub use write::write_commands;
 
 use crate::image::Image;
 use crate::limits::{LimitReached, Limits};
@@ -87,10 +95,15 @@ fn not_text(bytes: &[u8]) -> Option<Remark> {
         (false, None) => return None,
     };
     let before = &bytes[..at];
-    let line_start = before.iter().rposition(|b| matches!(b, b'\r' | b'\n')).map_or(0, |p| p + 1);
+    let line_start = before.iter().rposition(|b| matches!(b, b'\r' | b'\n')).map_or(0, |p| p.saturating_add(1));
     let pairs = before.windows(2).filter(|w| w == b"\r\n").count();
     let ends = before.iter().filter(|b| matches!(b, b'\r' | b'\n')).count();
-    let place = Place { line: (ends - pairs) as u32 + 1, column: (at - line_start) as u32 + 1, offset: at as u32 };
+    let from_one = |n: usize| u32::try_from(n).unwrap_or(u32::MAX).saturating_add(1);
+    let place = Place {
+        line: from_one(ends.saturating_sub(pairs)),
+        column: from_one(at.saturating_sub(line_start)),
+        offset: at as u32,
+    };
     let mut remarks = Remarks::default();
     remarks.note(&codes::NOT_TEXT, place, found, "printable text");
     remarks.into_sorted().pop()

@@ -11,7 +11,7 @@ use crate::length::Decimal;
 /// Digits without sign as a number; `None` beyond 32 bits.
 pub fn code(input: &[u8]) -> IResult<&[u8], u32> {
     map_opt(digit1, |digits: &[u8]| {
-        digits.iter().try_fold(0u32, |n, d| n.checked_mul(10)?.checked_add(u32::from(d - b'0')))
+        digits.iter().try_fold(0u32, |n, d| n.checked_mul(10)?.checked_add(u32::from(d.wrapping_sub(b'0'))))
     })
     .parse(input)
 }
@@ -27,22 +27,25 @@ pub fn coordinate(input: &[u8]) -> IResult<&[u8], Coordinate> {
         rest => (false, rest),
     };
     let mut value: i64 = 0;
-    let mut length = 0;
-    while let Some(digit) = body.get(length).map(|b| b.wrapping_sub(b'0')).filter(|d| *d < 10) {
-        value = if value > Coordinate::LARGEST { value } else { value * 10 + i64::from(digit) };
-        length += 1;
+    let mut rest = body;
+    // Sixteen digits are past the largest value kept, so that more of them saturate to "too large".
+    while let [byte @ b'0'..=b'9', tail @ ..] = rest {
+        value = value.saturating_mul(10).saturating_add(i64::from(byte.wrapping_sub(b'0')));
+        rest = tail;
     }
-    let digits = length;
-    let point = body.get(length) == Some(&b'.');
-    if point {
-        length += 1;
-        length += body[length..].iter().take_while(|b| b.is_ascii_digit()).count();
+    let digits = body.len().saturating_sub(rest.len());
+    let mut any = digits > 0;
+    let mut point = false;
+    if let [b'.', tail @ ..] = rest {
+        let decimals = tail.iter().take_while(|b| b.is_ascii_digit()).count();
+        (point, any) = (true, any || decimals > 0);
+        rest = tail.get(decimals..).unwrap_or_default();
     }
-    if length == usize::from(point) {
+    if !any {
         return Err(nom::Err::Error(nom::error::Error::new(input, nom::error::ErrorKind::Digit)));
     }
-    let value = if negative { -value } else { value };
-    Ok((&body[length..], Coordinate::new(value, digits, point)))
+    let value = if negative { value.saturating_neg() } else { value };
+    Ok((rest, Coordinate::new(value, digits, point)))
 }
 
 /// The text of an unsigned decimal.
@@ -52,15 +55,18 @@ pub fn unsigned_decimal(input: &[u8]) -> IResult<&[u8], &[u8]> {
     nom::branch::alt((whole, fraction)).parse(input)
 }
 
+/// Decimals beyond these say nothing of a length: a millionth of a nanometre.
+const MOST_DECIMALS: usize = 12;
+
 /// A decimal in full, with the decimals no length needs cut off.
 pub fn decimal(text: &[u8]) -> Option<Decimal> {
     if let Some(exact) = Decimal::parse(text) {
         return Some(exact);
     }
     let point = text.iter().position(|b| *b == b'.')?;
-    let fraction = &text[point + 1..];
-    if fraction.len() <= 12 || !fraction.iter().all(u8::is_ascii_digit) {
+    let (whole, fraction) = text.split_at_checked(point.checked_add(1)?)?;
+    if fraction.len() <= MOST_DECIMALS || !fraction.iter().all(u8::is_ascii_digit) {
         return None;
     }
-    Decimal::parse(&text[..point + 13])
+    Decimal::parse(text.get(..whole.len().checked_add(MOST_DECIMALS)?)?)
 }

@@ -27,12 +27,8 @@ impl Bounds {
     }
 
     fn fits(&self, by: Point) -> bool {
-        is_inside(plus(self.least, by)) && is_inside(plus(self.greatest, by))
+        is_inside(self.least.plus(by)) && is_inside(self.greatest.plus(by))
     }
-}
-
-const fn plus(a: Point, b: Point) -> Point {
-    Point::new(a.x.saturating_add(b.x), a.y.saturating_add(b.y))
 }
 
 fn is_inside(p: Point) -> bool {
@@ -47,9 +43,9 @@ pub fn bounds(object: &Object) -> Bounds {
         Shape::Draw { from, to, .. } => Bounds::of(*from).and(*to),
         Shape::Arc { arc, .. } => Bounds::of(arc.from).and(arc.to),
         Shape::Region { contours, offset } => {
-            let first = contours.first().map_or(*offset, |c| plus(c.start, *offset));
+            let first = contours.first().map_or(*offset, |c| c.start.plus(*offset));
             let points = contours.iter().flat_map(|c| std::iter::once(c.start).chain(c.edges.iter().map(Edge::to)));
-            points.fold(Bounds::of(first), |b, p| b.and(plus(p, *offset)))
+            points.fold(Bounds::of(first), |b, p| b.and(p.plus(*offset)))
         }
     }
 }
@@ -61,12 +57,12 @@ pub fn moved(object: &Object, bounds: &Bounds, by: Point) -> Option<Object> {
     }
     let mut copy = object.clone();
     match &mut copy.shape {
-        Shape::Flash { at, .. } => *at = plus(*at, by),
-        Shape::Draw { from, to, .. } => (*from, *to) = (plus(*from, by), plus(*to, by)),
+        Shape::Flash { at, .. } => *at = at.plus(by),
+        Shape::Draw { from, to, .. } => (*from, *to) = (from.plus(by), to.plus(by)),
         Shape::Arc { arc, .. } => {
-            (arc.from, arc.to, arc.centre) = (plus(arc.from, by), plus(arc.to, by), plus(arc.centre, by));
+            (arc.from, arc.to, arc.centre) = (arc.from.plus(by), arc.to.plus(by), arc.centre.plus(by));
         }
-        Shape::Region { offset, .. } => *offset = plus(*offset, by),
+        Shape::Region { offset, .. } => *offset = offset.plus(by),
     }
     Some(copy)
 }
@@ -93,12 +89,12 @@ impl Placing {
     }
 
     fn point(&self, p: Point) -> Option<Point> {
-        Some(plus(self.about_origin(p), self.at)).filter(|p| is_inside(*p))
+        Some(self.about_origin(p).plus(self.at)).filter(|p| is_inside(*p))
     }
 
     /// Centres may lie outside the range, as long as what they bend does not.
     fn centre(&self, p: Point) -> Point {
-        plus(self.about_origin(p), self.at)
+        self.about_origin(p).plus(self.at)
     }
 
     fn contour(&self, contour: &Contour) -> Contour {
@@ -157,7 +153,7 @@ pub fn turned(object: &Object, turn: Turn, at: Point) -> Option<Object> {
         },
         Shape::Region { contours, offset } => {
             let contours: Vec<Contour> = contours.iter().map(|c| placing.contour(c)).collect();
-            Shape::Region { contours: Shared::new(contours), offset: plus(placing.about_origin(*offset), at) }
+            Shape::Region { contours: Shared::new(contours), offset: placing.about_origin(*offset).plus(at) }
         }
     };
     let copy = Object { shape, ..object.clone() };

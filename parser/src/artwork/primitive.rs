@@ -67,7 +67,7 @@ impl<'a> Sketch<'a> {
 
     fn circle(&mut self, x: f64, y: f64, diameter: f64) {
         let centre = self.point(x, y);
-        let start = Point::new(centre.x + self.nm(diameter / 2.0), centre.y);
+        let start = centre.plus(Point::new(self.nm(diameter / 2.0), 0));
         let edges = vec![Edge::Arc { to: start, centre, counter_clockwise: true }];
         self.contours.push(Contour { start, edges, line: self.line });
     }
@@ -75,8 +75,8 @@ impl<'a> Sketch<'a> {
     /// A ring as one contour: out along the circle, in by a cut, back along the inner circle.
     fn ring(&mut self, x: f64, y: f64, outer: f64, inner: f64) {
         let centre = self.point(x, y);
-        let start = Point::new(centre.x + self.nm(outer / 2.0), centre.y);
-        let inside = Point::new(centre.x + self.nm(inner / 2.0), centre.y);
+        let start = centre.plus(Point::new(self.nm(outer / 2.0), 0));
+        let inside = centre.plus(Point::new(self.nm(inner / 2.0), 0));
         let edges = vec![
             Edge::Arc { to: start, centre, counter_clockwise: true },
             Edge::Line { to: inside },
@@ -129,7 +129,7 @@ pub fn draw(sketch: &mut Sketch, code: u32, parameters: &[f64]) -> Option<bool> 
     }
     // A missing rotation is none; anything else missing leaves nothing to draw.
     let mut padded: Vec<f64>;
-    let parameters = if parameters.len() + 1 == least && code != 1 && code != 4 {
+    let parameters = if parameters.len().checked_add(1) == Some(least) && code != 1 && code != 4 {
         padded = parameters.to_vec();
         padded.push(0.0);
         &padded
@@ -168,7 +168,7 @@ fn shape(sketch: &mut Sketch, code: u32, p: &[f64]) -> bool {
         }
         negative.is_none() && sizes.iter().all(|s| *s > 0.0)
     };
-    let rotation = if code == 1 { p.get(4).copied().unwrap_or(0.0) } else { p[p.len() - 1] };
+    let rotation = if code == 1 { p.get(4).copied().unwrap_or(0.0) } else { p.last().copied().unwrap_or(0.0) };
     sketch.rotate(rotation);
     match code {
         1 if sizes_ok(sketch, &[p[1]]) => sketch.circle(p[2], p[3], p[1]),
@@ -209,13 +209,14 @@ fn outline(sketch: &mut Sketch, p: &[f64]) -> bool {
     if n > 5000 {
         sketch.complain(&codes::MACRO_CORNERS, format!("an outline of {n} corners"), "5000 at most");
     }
-    let wanted = 2 * (n + 1);
+    let points = n.saturating_add(1);
+    let wanted = points.saturating_mul(2).saturating_add(1);
     let given = &p[2..];
-    if given.len() != wanted + 1 {
+    if given.len() != wanted {
         sketch.complain(
             &codes::MACRO_PARAMETERS,
             format!("outline of {n} corners with {} parameters", p.len()),
-            &format!("{}", wanted + 3),
+            &format!("{}", wanted.saturating_add(2)),
         );
     }
     // An odd number of values ends with the rotation; one pair short is a missing last point.
@@ -223,16 +224,16 @@ fn outline(sketch: &mut Sketch, p: &[f64]) -> bool {
     if !has_rotation {
         sketch.rotate(0.0);
     }
-    let pairs = (given.len() / 2).min(n + 1);
+    let pairs = (given.len() / 2).min(points);
     if pairs < 3 {
         return false;
     }
-    let mut corners: Vec<(f64, f64)> = given[..2 * pairs].chunks_exact(2).map(|c| (c[0], c[1])).collect();
-    if corners.first() == corners.last() {
+    let mut corners: Vec<(f64, f64)> = given.chunks_exact(2).take(pairs).map(|c| (c[0], c[1])).collect();
+    let (Some(&first), Some(&last)) = (corners.first(), corners.last()) else { return false };
+    if first == last {
         corners.pop();
     } else {
         let nm = |v: f64| (v * sketch.unit).round();
-        let (first, last) = (corners[0], corners[corners.len() - 1]);
         if nm(first.0) == nm(last.0) && nm(first.1) == nm(last.1) {
             corners.pop();
         } else {

@@ -3,10 +3,10 @@
 use nom::Parser;
 
 use super::codes;
-use super::command::{Act, Command, Operation, PlotMode, Text, What};
+use super::command::{Act, Command, Operation, PlotMode, What};
 use super::notes::{note, show};
 use super::number;
-use super::word::{Word, Words};
+use super::word::{Word, Words, is_comment};
 use crate::length::Unit;
 use crate::limits::{LimitReached, Limits};
 use crate::remark::{Place, Remarks};
@@ -58,7 +58,7 @@ impl CommandReader<'_> {
                 (show(text), "an extended command between %".into())
             });
         }
-        if word.broken {
+        if word.broken && !is_comment(text) {
             let mut joined = std::mem::take(&mut self.joined);
             joined.clear();
             joined.extend(text.iter().filter(|b| !matches!(b, b'\r' | b'\n')));
@@ -71,7 +71,11 @@ impl CommandReader<'_> {
 
     pub fn push(&mut self, word: &Word, what: What) {
         if self.commands.len() < self.room {
-            self.commands.push(Command { place: word.place, length: word.text.end - word.text.start, what });
+            self.commands.push(Command {
+                place: word.place,
+                length: word.text.end.saturating_sub(word.text.start),
+                what,
+            });
         }
     }
 
@@ -166,7 +170,7 @@ impl CommandReader<'_> {
             self.unknown(word);
             return None;
         };
-        let digits = tail.len() - next.len();
+        let digits = tail.len().saturating_sub(next.len());
         if letter != upper || digits < 2 || (digits > 2 && number < 10) {
             self.style(word);
         }
@@ -200,7 +204,7 @@ impl CommandReader<'_> {
             2 => What::Plot(PlotMode::Clockwise),
             3 => What::Plot(PlotMode::CounterClockwise),
             4 => {
-                self.comment(word);
+                self.comment(word, next);
                 return None;
             }
             36 => What::RegionStart,
@@ -270,12 +274,13 @@ impl CommandReader<'_> {
         }
     }
 
-    /// A comment; one that begins with `#@!` carries an attribute.
-    fn comment(&mut self, word: &Word) {
+    /// A comment, its text `behind` the code; one that begins with `#@!` carries an attribute.
+    fn comment(&mut self, word: &Word, behind: &[u8]) {
         let whole = word.text.of(self.bytes);
-        let zero_four = whole.iter().position(|b| *b == b'4').map_or(whole.len(), |p| p + 1);
-        let start = word.text.start as usize + zero_four;
-        let mut text = Text { start: start as u32, end: word.text.end };
+        let solid = |b: &&u8| !matches!(b, b'\r' | b'\n');
+        let code = whole.iter().filter(solid).count().saturating_sub(behind.iter().filter(solid).count());
+        let last = whole.iter().enumerate().filter(|(_, b)| solid(b)).nth(code.saturating_sub(1));
+        let mut text = word.text.without(last.map_or(whole.len(), |(at, _)| at.saturating_add(1)));
         self.push(word, What::Comment(text));
         let spoken = text.of(self.bytes);
         let blanks = |t: &[u8]| t.iter().take_while(|b| b.is_ascii_whitespace()).count();
@@ -283,8 +288,9 @@ impl CommandReader<'_> {
         if !spoken[lead..].starts_with(b"#@!") {
             return;
         }
-        let after = lead + 3;
-        text.start += (after + blanks(&spoken[after..])) as u32;
+        let after = lead.saturating_add(3);
+        text = text.without(after);
+        text = text.without(blanks(text.of(self.bytes)));
         if matches!(text.of(self.bytes), [b'T', b'F' | b'A' | b'O' | b'D', ..]) {
             self.attribute(word, text, true);
         }

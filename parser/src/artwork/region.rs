@@ -5,16 +5,12 @@ use std::sync::Arc as Shared;
 use super::arc::{Path, Steps};
 use super::codes;
 use super::coordinate::Scale;
-use super::crossing::{self, Fault};
 use super::notes::note;
 use super::state::{Position, Reader};
 use crate::image::{Contour, Edge, Object, Polarity, Shape};
-use crate::limits::{LimitReached, Limits};
+use crate::limits::LimitReached;
 use crate::point::Point;
 use crate::remark::Place;
-
-/// Pairs of edges looked at for crossings in one file; a second of work at most.
-pub const CROSSING_PAIRS: u64 = 50_000_000;
 
 /// A region whose G37 has not come yet.
 #[derive(Debug)]
@@ -26,6 +22,8 @@ pub struct OpenRegion {
     current: Option<OpenContour>,
     /// A move stood in it.
     moved: bool,
+    /// The other polarity was set in it.
+    toggled: Option<Place>,
     /// Something was drawn in it, used or not.
     drawn: bool,
 }
@@ -37,6 +35,8 @@ struct OpenContour {
     end: Steps,
     edges: Vec<Edge>,
     lost: bool,
+    /// No move led to its start.
+    no_move: bool,
 }
 
 impl Reader<'_> {
@@ -55,6 +55,7 @@ impl Reader<'_> {
             contours: Vec::new(),
             current: None,
             moved: false,
+            toggled: None,
             drawn: false,
         });
         Ok(())
@@ -81,8 +82,20 @@ impl Reader<'_> {
         if region.contours.is_empty() {
             return Ok(());
         }
+        if let Some(place) = region.toggled {
+            self.tell_polarity(&region.contours, place);
+        }
         let shape = Shape::Region { contours: Shared::new(region.contours), offset: Point::default() };
         self.push(Object { shape, polarity: region.polarity, attributes: region.attributes, line: region.place.line })
+    }
+
+    /// `LP`; inside a region it counts for what follows, but may have been meant for the region.
+    pub fn set_polarity(&mut self, polarity: Polarity) {
+        self.polarity = polarity;
+        let place = self.place();
+        if let Some(region) = self.region.as_mut().filter(|r| r.polarity != polarity) {
+            region.toggled.get_or_insert(place);
+        }
     }
 
     /// A move (or a flash, which should not be there) ends the contour.
@@ -105,6 +118,7 @@ impl Reader<'_> {
             end: position.steps,
             edges: Vec::new(),
             lost: true,
+            no_move: false,
         });
         open.lost = true;
     }
@@ -120,22 +134,17 @@ impl Reader<'_> {
         place: Place,
     ) -> Result<(), LimitReached> {
         let opens = self.region.as_ref().is_some_and(|r| r.current.is_none());
-        self.cost.vertices += if opens { 2 } else { 1 };
-        Limits::check("vertices", self.limits.vertices, self.cost.vertices, place.line)?;
+        self.cost.add_vertices(if opens { 2 } else { 1 }, self.limits, place.line)?;
         let Some(region) = &mut self.region else { return Ok(()) };
         region.drawn = true;
-        if !region.moved {
-            region.moved = true;
-            note(&mut self.remarks, &codes::REGION_NO_MOVE, place, || {
-                ("a region that begins with a draw".into(), "D02 to its first point".into())
-            });
-        }
+        let no_move = !std::mem::replace(&mut region.moved, true);
         let open = region.current.get_or_insert_with(|| OpenContour {
             place,
             start: from,
             end: from.steps,
             edges: Vec::new(),
             lost: false,
+            no_move,
         });
         open.end = to.steps;
         match path {
@@ -163,14 +172,12 @@ impl Reader<'_> {
             return;
         }
         let start = open.start;
-        let gap = (open.end.0 - start.steps.0).abs().max((open.end.1 - start.steps.1).abs());
+        let gap = open.end.0.abs_diff(start.steps.0).max(open.end.1.abs_diff(start.steps.1));
+        if open.no_move {
+            self.tell_no_move(start.point, &open.edges, place);
+        }
         if gap > 0 {
-            let end = open.edges.last().map_or(start.point, Edge::to);
-            let micrometres = end.distance(start.point) / 1000.0;
-            let code = if gap > 1 { &codes::CONTOUR_OPEN } else { &codes::CONTOUR_GAP };
-            note(&mut self.remarks, code, place, || {
-                (format!("a contour whose ends are {micrometres:.3} µm apart"), "its last point on its first".into())
-            });
+            self.tell_gap(start.point, &open.edges, gap, place);
             open.edges.push(Edge::Line { to: start.point });
         }
         let flat = open.edges.len() < 3 && open.edges.iter().all(|e| matches!(e, Edge::Line { .. }));
@@ -182,31 +189,9 @@ impl Reader<'_> {
         }
         open.edges.shrink_to_fit();
         let contour = Contour { start: start.point, edges: open.edges, line: place.line };
-        self.check_crossing(&contour, place);
+        self.check_contour(&contour, place);
         if let Some(region) = &mut self.region {
             region.contours.push(contour);
         }
-    }
-
-    fn check_crossing(&mut self, contour: &Contour, place: Place) {
-        let step = self.ready.map_or(1, |(_, scale)| scale.step());
-        let millimetres = |nm: f64| nm / 1e6;
-        let (code, found) = match crossing::find(contour, step, &mut self.crossing_pairs) {
-            Ok(None) => return,
-            Ok(Some(Fault::Crosses(x, y))) => (
-                &codes::CONTOUR_CROSSES,
-                format!("a contour that crosses itself at ({:.6}, {:.6}) mm", millimetres(x), millimetres(y)),
-            ),
-            Ok(Some(Fault::Overlaps(at))) => (
-                &codes::CONTOUR_OVERLAPS,
-                format!(
-                    "a contour two of whose edges overlap in part at ({:.6}, {:.6}) mm",
-                    millimetres(at.x as f64),
-                    millimetres(at.y as f64)
-                ),
-            ),
-            Err(crossing::TooMany) => (&codes::CONTOUR_UNCHECKED, "contours of very many edges".into()),
-        };
-        note(&mut self.remarks, code, place, || (found, "edges that meet only at their ends".into()));
     }
 }

@@ -94,8 +94,8 @@ pub struct Reader<'a> {
     pub blocks: Vec<Block>,
     pub scopes: Vec<Scope>,
     pub region: Option<OpenRegion>,
-    /// Pairs of contour edges that may still be looked at for crossings.
-    pub crossing_pairs: u64,
+    /// What looking at contours may still cost.
+    pub contour_work: super::crossing::Work,
 }
 
 impl<'a> Reader<'a> {
@@ -127,7 +127,7 @@ impl<'a> Reader<'a> {
             blocks: Vec::new(),
             scopes: Vec::new(),
             region: None,
-            crossing_pairs: super::region::CROSSING_PAIRS,
+            contour_work: super::crossing::Work::default(),
         }
     }
 
@@ -148,12 +148,12 @@ impl<'a> Reader<'a> {
     /// Objects the commands make before repeats and blocks, so that the list need not grow by copying.
     fn expected_objects(&self) -> usize {
         let mut in_region = false;
-        let mut count = 0;
+        let mut count = 0usize;
         for command in self.commands {
             match &command.what {
                 What::RegionStart => in_region = true,
-                What::RegionEnd => (in_region, count) = (false, count + 1),
-                What::Operation(o) if o.act != Some(Act::Move) && !in_region => count += 1,
+                What::RegionEnd => (in_region, count) = (false, count.saturating_add(1)),
+                What::Operation(o) if o.act != Some(Act::Move) && !in_region => count = count.saturating_add(1),
                 _ => {}
             }
         }
@@ -182,7 +182,7 @@ impl<'a> Reader<'a> {
                 self.define_aperture(command, number, template, parameters)?
             }
             What::Macro { name, body } => self.define_macro(command, name, body)?,
-            What::Clear(clear) => self.polarity = if clear { Polarity::Clear } else { Polarity::Dark },
+            What::Clear(clear) => self.set_polarity(if clear { Polarity::Clear } else { Polarity::Dark }),
             What::Mirror { x, y } => (self.turn.mirror_x, self.turn.mirror_y) = (x, y),
             What::Rotation(degrees) => self.turn.degrees = degrees.to_f64(),
             What::Scaling(factor) => self.set_scaling(factor, place),
@@ -250,7 +250,7 @@ impl<'a> Reader<'a> {
     /// Puts an object where it belongs: the innermost open block, or the image.
     #[inline]
     pub fn push(&mut self, object: Object) -> Result<(), LimitReached> {
-        self.objects += 1;
+        self.objects = self.objects.saturating_add(1);
         Limits::check("objects", self.limits.objects, self.objects, object.line)?;
         match self.scopes.last_mut() {
             Some(scope) => scope.objects.push(object),

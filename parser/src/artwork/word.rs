@@ -36,32 +36,39 @@ impl<'a> Words<'a> {
 
     /// Where the reader stands.
     pub fn place(&self) -> Place {
-        Place { line: self.line, column: (self.at - self.line_start) as u32 + 1, offset: self.at as u32 }
+        let column = (self.at.saturating_sub(self.line_start) as u32).saturating_add(1);
+        Place { line: self.line, column, offset: self.at as u32 }
     }
 
     /// What has not been read yet.
     pub fn rest(&self) -> &'a [u8] {
-        &self.bytes[self.at..]
+        self.bytes.get(self.at..).unwrap_or_default()
     }
 
-    fn peek(&self, ahead: usize) -> Option<u8> {
-        self.bytes.get(self.at + ahead).copied()
+    #[inline]
+    fn peek(&self) -> Option<u8> {
+        self.bytes.get(self.at).copied()
+    }
+
+    #[inline]
+    fn pass(&mut self, count: usize) {
+        self.at = self.at.saturating_add(count);
     }
 
     /// Passes one line end: CR, LF or CR LF.
     fn new_line(&mut self) {
-        let two = self.bytes[self.at] == b'\r' && self.peek(1) == Some(b'\n');
-        self.at += if two { 2 } else { 1 };
-        self.line += 1;
+        let two = self.rest().starts_with(b"\r\n");
+        self.pass(if two { 2 } else { 1 });
+        self.line = self.line.saturating_add(1);
         self.line_start = self.at;
     }
 
     /// Moves to `end`, counting lines.
     fn pass_to(&mut self, end: usize) {
         while self.at < end {
-            match self.bytes[self.at] {
-                b'\r' | b'\n' => self.new_line(),
-                _ => self.at += 1,
+            match self.peek() {
+                Some(b'\r' | b'\n') => self.new_line(),
+                _ => self.pass(1),
             }
         }
     }
@@ -69,19 +76,19 @@ impl<'a> Words<'a> {
     /// The next word that is not empty.
     pub fn next(&mut self, remarks: &mut Remarks) -> Option<Word> {
         loop {
-            match self.peek(0)? {
+            match self.peek()? {
                 b'\r' | b'\n' => self.new_line(),
                 b' ' | b'\t' => {
                     note(remarks, &codes::STRAY_SPACE, self.place(), || {
                         ("a blank between words".into(), String::new())
                     });
-                    self.at += 1;
+                    self.pass(1);
                 }
                 b'*' => {
                     note(remarks, &codes::EMPTY_WORD, self.place(), || {
                         ("a word without content".into(), String::new())
                     });
-                    self.at += 1;
+                    self.pass(1);
                 }
                 b'%' => self.percent(remarks),
                 _ => {
@@ -95,9 +102,9 @@ impl<'a> Words<'a> {
 
     /// A `%` opens or closes; one that can only open, opens.
     fn percent(&mut self, remarks: &mut Remarks) {
-        let opens = |b: Option<u8>| b.is_some_and(|b| b.is_ascii_uppercase());
+        let opens = matches!(self.rest(), [_, b'A'..=b'Z', b'A'..=b'Z', ..]);
         let place = self.place();
-        if self.in_block && opens(self.peek(1)) && opens(self.peek(2)) {
+        if self.in_block && opens {
             note(remarks, &codes::BLOCK_PERCENT, self.block_place, || {
                 ("an extended command whose % is never closed".into(), "% behind its last *".into())
             });
@@ -105,7 +112,7 @@ impl<'a> Words<'a> {
             self.in_block = !self.in_block;
         }
         self.block_place = place;
-        self.at += 1;
+        self.pass(1);
     }
 
     fn word(&mut self, remarks: &mut Remarks) -> Option<Word> {
@@ -117,8 +124,8 @@ impl<'a> Words<'a> {
         } else {
             self.at = end;
         }
-        match self.peek(0) {
-            Some(b'*') => self.at += 1,
+        match self.peek() {
+            Some(b'*') => self.pass(1),
             Some(_) if self.is_macro(start) => {}
             Some(_) => note(remarks, &codes::UNTERMINATED, place, || {
                 (show(text.of(self.bytes)), "* at the end of the word".into())
@@ -149,7 +156,7 @@ impl<'a> Words<'a> {
 
     /// Where the word ends and whether line ends stand inside it.
     fn end_of_word(&self, remarks: &mut Remarks) -> (usize, bool) {
-        let rest = &self.bytes[self.at..];
+        let rest = self.rest();
         let end = if self.is_macro(self.at) {
             rest.iter().position(|b| *b == b'%')
         } else if is_comment(rest) {
@@ -157,8 +164,8 @@ impl<'a> Words<'a> {
         } else {
             return self.end_of_plain(rest);
         };
-        let end = end.unwrap_or(rest.len());
-        (self.at + end, rest[..end].iter().any(|b| matches!(b, b'\r' | b'\n')))
+        let text = end.and_then(|end| rest.get(..end)).unwrap_or(rest);
+        (self.at.saturating_add(text.len()), text.iter().any(|b| matches!(b, b'\r' | b'\n')))
     }
 
     #[inline]
@@ -166,7 +173,7 @@ impl<'a> Words<'a> {
         let mut broken = false;
         for (i, b) in rest.iter().enumerate() {
             match b {
-                b'*' | b'%' => return (self.at + i, broken),
+                b'*' | b'%' => return (self.at.saturating_add(i), broken),
                 b'\r' | b'\n' => broken = true,
                 _ => {}
             }
@@ -202,8 +209,8 @@ impl<'a> Words<'a> {
 }
 
 /// Whether a word is a comment: `G04`, also `G4` or `G004`.
-fn is_comment(rest: &[u8]) -> bool {
+pub fn is_comment(rest: &[u8]) -> bool {
     let [b'G' | b'g', digits @ ..] = rest else { return false };
-    let zeros = digits.iter().take_while(|b| **b == b'0').count();
-    digits.get(zeros) == Some(&b'4') && !digits.get(zeros + 1).is_some_and(u8::is_ascii_digit)
+    let mut behind_zeros = digits.iter().skip_while(|b| **b == b'0');
+    behind_zeros.next() == Some(&b'4') && !behind_zeros.next().is_some_and(u8::is_ascii_digit)
 }

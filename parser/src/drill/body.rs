@@ -126,7 +126,7 @@ impl Machine<'_> {
             self.ended = true;
         } else if block.has_m(0) || block.has_m(2) {
             self.close_path(true)?;
-            let work_follows = self.line_index + 1 < self.program.last_work;
+            let work_follows = self.line_index.saturating_add(1) < self.program.last_work;
             self.ended = !work_follows;
             if work_follows && !self.program.selects_tools {
                 self.next_section();

@@ -16,7 +16,7 @@ const PITCH: Nm = 2_540_000;
 /// Distance of the rows, 0.300 inch.
 const ROW: Nm = 7_620_000;
 /// How far corners may lie off the grid: they are often rounded to other units.
-const SLACK: Nm = 100_000;
+const SLACK: u64 = 100_000;
 
 impl Machine<'_> {
     /// Starts a pattern whose corners follow. Coordinates on its own line set pitch and row.
@@ -54,10 +54,10 @@ impl Machine<'_> {
     }
 
     fn rows(&mut self, first: Point, last: Point, pitch: Nm, row: Nm) -> Result<(), LimitReached> {
-        let (dx, dy) = (last.x - first.x, last.y - first.y);
-        let across = |d: Nm| (d.abs() - row).abs() <= SLACK;
-        let along = |d: Nm| (d.abs() + pitch / 2).div_euclid(pitch);
-        let on_grid = |d: Nm| along(d) > 0 && (d.abs() - along(d) * pitch).abs() <= SLACK;
+        let Point { x: dx, y: dy } = last.minus(first);
+        let across = |d: Nm| d.saturating_abs().abs_diff(row) <= SLACK;
+        let along = |d: Nm| d.saturating_abs().saturating_add(pitch / 2).checked_div(pitch).unwrap_or(0);
+        let on_grid = |d: Nm| along(d) > 0 && d.saturating_abs().abs_diff(along(d).saturating_mul(pitch)) <= SLACK;
         let in_y = across(dx) && on_grid(dy);
         let in_x = across(dy) && on_grid(dx);
         let start = self.hits.len();
@@ -70,7 +70,7 @@ impl Machine<'_> {
             let upright = in_y && (!in_x || dy.abs() > dx.abs());
             let steps = along(if upright { dy } else { dx });
             self.row(first, if upright { (0, dy) } else { (dx, 0) }, steps)?;
-            self.row(last, if upright { (0, -dy) } else { (-dx, 0) }, steps)?;
+            self.row(last, if upright { (0, dy.saturating_neg()) } else { (dx.saturating_neg(), 0) }, steps)?;
         }
         self.last_pattern = Some(start..self.hits.len());
         Ok(())
@@ -78,14 +78,14 @@ impl Machine<'_> {
 
     fn row(&mut self, from: Point, (dx, dy): (Nm, Nm), steps: Nm) -> Result<(), LimitReached> {
         for step in 0..=steps {
-            self.hole(Point::new(from.x + part(dx, step, steps), from.y + part(dy, step, steps)))?;
+            self.hole(from.plus(Point::new(part(dx, step, steps), part(dy, step, steps))))?;
         }
         Ok(())
     }
 
     fn ring(&mut self, first: Point, opposite: Point) -> Result<(), LimitReached> {
         let start = self.hits.len();
-        let centre = ((first.x + opposite.x) as f64 / 2.0, (first.y + opposite.y) as f64 / 2.0);
+        let centre = (first.plus(opposite).x as f64 / 2.0, first.plus(opposite).y as f64 / 2.0);
         let mut arm = (first.x as f64 - centre.0, first.y as f64 - centre.1);
         let half = ((arm.0 - arm.1) * FRAC_1_SQRT_2, (arm.0 + arm.1) * FRAC_1_SQRT_2);
         let mut between = half;
@@ -106,7 +106,7 @@ impl Machine<'_> {
         self.cursor = centre;
         let finished = block.x2.and_then(|w| self.length(w));
         let tool = self.diameter();
-        let radius = finished.zip(tool).filter(|(f, t)| *f >= 2 * t).map(|(f, t)| (f - t) / 2);
+        let radius = finished.zip(tool).filter(|(f, t)| *f / 2 >= *t).and_then(|(f, t)| Some(f.checked_sub(t)? / 2));
         self.circle(centre, radius, true)
     }
 
@@ -131,8 +131,8 @@ impl Machine<'_> {
 
 /// `step / steps` of a distance, rounded.
 fn part(distance: Nm, step: Nm, steps: Nm) -> Nm {
-    let wide = i128::from(distance) * i128::from(step);
+    let wide = i128::from(distance).saturating_mul(i128::from(step));
     let divisor = i128::from(steps.max(1));
-    let half = if wide < 0 { -divisor / 2 } else { divisor / 2 };
-    ((wide + half) / divisor) as Nm
+    let half = (divisor / 2).saturating_mul(wide.signum());
+    wide.saturating_add(half).checked_div(divisor).unwrap_or(0) as Nm
 }

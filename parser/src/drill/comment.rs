@@ -163,9 +163,10 @@ fn unit_in(text: &[u8]) -> Option<SizeUnit> {
 }
 
 fn quantity(text: &[u8]) -> Option<u32> {
-    let at = text.windows(8).position(|w| w == b"QUANTITY")?;
+    let word = b"QUANTITY";
+    let at = text.windows(word.len()).position(|w| w == word)?;
     let after: IResult<&[u8], _> =
-        (take_while(|b: u8| b.is_ascii_whitespace() || b == b'='), digit1).parse(text.get(at + 8..)?);
+        (take_while(|b: u8| b.is_ascii_whitespace() || b == b'='), digit1).parse(text.get(at..)?.strip_prefix(word)?);
     let (_, (_, digits)) = after.ok()?;
     std::str::from_utf8(digits).ok()?.parse().ok()
 }

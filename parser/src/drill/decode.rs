@@ -11,7 +11,7 @@ use crate::limits::{LimitReached, Limits};
 use crate::remark::{Place, Remark, Severity};
 
 /// Sizes in comments are rounded; less than this is no difference.
-const SIZE_SLACK: Nm = 10_000;
+const SIZE_SLACK: u64 = 10_000;
 
 impl Program {
     /// The program in nanometres, its numbers read by `format`.
@@ -77,7 +77,7 @@ impl Machine<'_> {
         let size = size.filter(|s| *s <= COORDINATE_MAX);
         let comment = declared.comment.size.and_then(|s| s.nm(unit)).filter(|s| (1..=COORDINATE_MAX).contains(s));
         if let (Some(size), Some(comment)) = (size, comment)
-            && (size - comment).abs() > SIZE_SLACK
+            && size.abs_diff(comment) > SIZE_SLACK
         {
             let found = format!("T{} is {} in its declaration", declared.number, millimetres(size));
             let expected = format!("{}, as in the comment on line {}", millimetres(comment), declared.comment.line);
@@ -121,7 +121,7 @@ impl Machine<'_> {
         let mut counts = vec![0u64; self.tools.len()];
         for hit in &self.hits {
             if let Some(count) = counts.get_mut(hit.tool as usize) {
-                *count += 1;
+                *count = count.saturating_add(1);
             }
         }
         for (index, (tool, count)) in self.tools.iter().zip(&counts).enumerate() {

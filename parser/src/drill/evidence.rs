@@ -131,7 +131,7 @@ impl Evidence {
     /// Whether the program settles its own format, without defaults and without contradiction.
     #[must_use]
     pub fn is_full(&self) -> bool {
-        let width = self.picture().map(|((integer, decimals), _)| integer + decimals);
+        let width = self.picture().map(|((integer, decimals), _)| integer.saturating_add(decimals));
         let settled = width.is_some() && (self.zeros().is_some() || self.digits.fixed_width() == width);
         let doubtful = self.unit_contradiction().is_some()
             || self.sizes_contradict()
@@ -177,7 +177,7 @@ impl Evidence {
     }
 
     fn plausible(&self, format: &Format) -> bool {
-        let width = format.integer + format.decimals;
+        let width = format.integer.saturating_add(format.decimals);
         let fits = match self.digits.fixed_width() {
             Some(fixed) => fixed == width,
             None => u32::from(self.digits.longest()) <= width,
@@ -236,10 +236,10 @@ fn padded_picture(sizes: &[super::words::Number]) -> Option<(u32, u32)> {
     let picture = |n: &super::words::Number| {
         let decimals = n.decimals?;
         let integer = n.length.saturating_sub(decimals);
-        let padded = integer >= 2 && n.digits < 10i64.pow(u32::from(n.length) - 1);
+        let padded = integer >= 2 && n.leading_zero();
         padded.then_some((u32::from(integer), u32::from(decimals)))
     };
     let first = picture(sizes.first()?)?;
-    let usable = first.0 + first.1 <= 10;
+    let usable = first.0.saturating_add(first.1) <= 10;
     (usable && sizes.iter().all(|n| picture(n) == Some(first))).then_some(first)
 }

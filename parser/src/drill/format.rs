@@ -14,8 +14,8 @@ impl Format {
     #[must_use]
     pub fn exponent(&self, length: u8) -> i64 {
         match self.zeros {
-            Zeros::Leading => i64::from(self.integer) - i64::from(length),
-            Zeros::Trailing => -i64::from(self.decimals),
+            Zeros::Leading => i64::from(self.integer).saturating_sub(i64::from(length)),
+            Zeros::Trailing => i64::from(self.decimals).saturating_neg(),
         }
     }
 
@@ -24,7 +24,7 @@ impl Format {
     pub fn nm(&self, number: &Number) -> Option<Nm> {
         let signed = number.signed();
         let exponent = match number.decimals {
-            Some(decimals) => -i64::from(decimals),
+            Some(decimals) => i64::from(decimals).saturating_neg(),
             None => self.exponent(number.length),
         };
         shifted(signed, exponent, self.unit)
@@ -33,7 +33,7 @@ impl Format {
     /// Whether a number has more digits than the picture holds.
     #[must_use]
     pub fn is_long(&self, number: &Number) -> bool {
-        number.decimals.is_none() && u64::from(number.length) > u64::from(self.integer) + u64::from(self.decimals)
+        number.decimals.is_none() && u32::from(number.length) > self.integer.saturating_add(self.decimals)
     }
 
     /// The format in words, as used in reports.
@@ -61,7 +61,7 @@ fn shifted(signed: i64, exponent: i64, unit: Unit) -> Option<Nm> {
 /// A number read as it stands, in whole units where it has no point.
 #[must_use]
 pub fn literal_nm(number: &Number, unit: Unit) -> Option<Nm> {
-    shifted(number.signed(), -i64::from(number.decimals.unwrap_or(0)), unit)
+    shifted(number.signed(), i64::from(number.decimals.unwrap_or(0)).saturating_neg(), unit)
 }
 
 #[derive(Clone, Debug, Default)]
@@ -84,10 +84,10 @@ impl Digits {
     /// Takes one coordinate or size into account. A zero is zero in every format, so it says nothing.
     pub fn add(&mut self, number: &Number) {
         if let Some(decimals) = number.decimals {
-            self.pointed += 1;
+            self.pointed = self.pointed.saturating_add(1);
             self.most_decimals = self.most_decimals.max(decimals);
         } else if number.digits != 0 {
-            self.plain += 1;
+            self.plain = self.plain.saturating_add(1);
             let entry = self.lengths.entry(number.length).or_default();
             entry.largest = entry.largest.max(number.digits);
             entry.leading_zero |= number.leading_zero();

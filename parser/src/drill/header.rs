@@ -132,8 +132,8 @@ impl Reader<'_> {
     /// A picture such as `000.000`.
     fn picture_word(&mut self, place: Place, field: &[u8]) {
         let only_zeros = field.iter().all(|b| matches!(b, b'0' | b'.'));
-        let point = field.iter().position(|b| *b == b'.');
-        let counts = point.map(|at| format!("{at}:{}", field.len() - at - 1));
+        let mut parts = field.splitn(2, |b| *b == b'.').map(<[u8]>::len);
+        let counts = parts.next().zip(parts.next()).map(|(integer, decimals)| format!("{integer}:{decimals}"));
         match counts.filter(|_| only_zeros).and_then(|c| comment::picture(c.as_bytes())) {
             Some(picture) => {
                 self.evidence.picture_word.get_or_insert((picture, place.line));

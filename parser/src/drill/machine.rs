@@ -164,7 +164,7 @@ impl<'a> Machine<'a> {
         }
         if self.format.is_long(&number) {
             let found = format!("{word} has {} digits", number.length);
-            let expected = format!("at most {} digits", self.format.integer + self.format.decimals);
+            let expected = format!("at most {} digits", self.format.integer.saturating_add(self.format.decimals));
             self.remarks.note(&codes::NUMBER_LONG, self.place, found, expected);
         }
         self.format.nm(&number).or_else(|| self.out_of_range(&word.to_string()))
@@ -176,7 +176,7 @@ impl<'a> Machine<'a> {
     }
 
     pub(super) const fn in_range(point: Point) -> bool {
-        point.x.abs() <= COORDINATE_MAX && point.y.abs() <= COORDINATE_MAX
+        point.x.saturating_abs() <= COORDINATE_MAX && point.y.saturating_abs() <= COORDINATE_MAX
     }
 
     fn axis(&mut self, word: Option<Word>, now: Nm) -> Option<Nm> {
@@ -196,7 +196,7 @@ impl<'a> Machine<'a> {
 
     /// A point of the program as a point of the board.
     pub(super) fn on_board(&mut self, point: Point) -> Option<Point> {
-        let moved = Point::new(self.origin.x + point.x, self.origin.y + point.y);
+        let moved = self.origin.plus(point);
         if Self::in_range(moved) { Some(moved) } else { self.out_of_range("a point moved beyond the range") }
     }
 

@@ -4,6 +4,8 @@
 //! [`read`] keeps the words as they stand, and [`Program::decode`] turns them into holes once a
 //! [`Format`] has been settled — by the header, or by trying candidates against the copper.
 
+#![deny(clippy::arithmetic_side_effects)]
+
 mod block;
 mod body;
 mod canned;
@@ -21,8 +23,10 @@ mod read;
 mod repeat;
 mod route;
 mod words;
+mod write;
 
 pub use hits::{Format, FormatClue, Hit, HitShape, HoleImage, Plating, Statements, Tool, Zeros};
 pub use program::{CommentSize, CommentTool, Line, Program, SizeUnit, ToolDeclaration};
 pub use read::read;
 pub use words::{Number, Value, Word};
+pub use write::write_commands;

@@ -61,6 +61,14 @@ pub struct Line {
     pub(super) in_header: bool,
 }
 
+impl Line {
+    /// Whether it stands before the first command that needs no header.
+    #[must_use]
+    pub const fn is_header(&self) -> bool {
+        self.in_header
+    }
+}
+
 /// A tool as the program declares it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct ToolDeclaration {

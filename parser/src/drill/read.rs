@@ -63,21 +63,22 @@ pub fn read(bytes: &[u8], limits: &Limits) -> Result<Program, LimitReached> {
 }
 
 /// The lines of a file with their places, blank ones left out.
-fn lines(bytes: &[u8]) -> impl Iterator<Item = (Place, &[u8])> {
+pub(super) fn lines(bytes: &[u8]) -> impl Iterator<Item = (Place, &[u8])> {
     let body = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
-    let mut offset = bytes.len() - body.len();
+    let mut offset = bytes.len().saturating_sub(body.len());
     let mut number = 0u32;
     let mut after_cr = false;
     body.split_inclusive(|b| matches!(b, b'\r' | b'\n')).filter_map(move |line| {
         let start = offset;
-        offset += line.len();
+        offset = offset.saturating_add(line.len());
         let rest_of_crlf = after_cr && line == b"\n";
         after_cr = line.ends_with(b"\r");
-        number += u32::from(!rest_of_crlf);
+        number = number.saturating_add(u32::from(!rest_of_crlf));
         let is_blank = |b: &u8| b.is_ascii_whitespace() || b.is_ascii_control();
         let skip = line.iter().position(|b| !is_blank(b))?;
         let last = line.iter().rposition(|b| !is_blank(b))?;
-        let place = Place { line: number, column: skip as u32 + 1, offset: (start + skip) as u32 };
+        let column = (skip as u32).saturating_add(1);
+        let place = Place { line: number, column, offset: start.saturating_add(skip) as u32 };
         Some((place, line.get(skip..=last)?))
     })
 }
@@ -119,7 +120,7 @@ impl<'a> Reader<'a> {
             return Ok(());
         }
         let (text, note) = match text.iter().position(|b| *b == b';') {
-            Some(at) => (text.get(..at).unwrap_or_default().trim_ascii(), text.get(at + 1..)),
+            Some(at) => (text.get(..at).unwrap_or_default().trim_ascii(), text.get(at.saturating_add(1)..)),
             None => (text, None),
         };
         if self.phase != Phase::Ended {
@@ -258,7 +259,7 @@ impl<'a> Reader<'a> {
     }
 
     fn push(&mut self, place: Place, found: &[Word], tool: Option<u32>) -> Result<(), LimitReached> {
-        let total = self.words.len() as u64 + found.len() as u64;
+        let total = (self.words.len() as u64).saturating_add(found.len() as u64);
         Limits::check("objects", self.limits.objects, total, place.line)?;
         let first = self.words.len() as u32;
         self.words.extend_from_slice(found);
@@ -305,8 +306,9 @@ impl<'a> Reader<'a> {
         let (plating, function) = self.function.clone().unwrap_or_default();
         let plating = plating.or(self.type_plating.map(|(p, _)| p));
         let comment = CommentTool::default();
+        let index = self.tools.len() as u32;
         self.tools.push(ToolDeclaration { number, size, comment, plating, function, place, in_header });
-        Some(self.tools.len() as u32 - 1)
+        Some(index)
     }
 
     /// The earlier declaration that holds for this one too, if there is one.
@@ -327,7 +329,7 @@ impl<'a> Reader<'a> {
     fn comment(&mut self, place: Place, text: &[u8]) -> Result<(), LimitReached> {
         match comment::read(text) {
             Comment::FileAttribute(name, values) => {
-                let kept = self.statements.file_attributes.len() as u64 + 1;
+                let kept = (self.statements.file_attributes.len() as u64).saturating_add(1);
                 Limits::check("objects", self.limits.objects, kept, place.line)?;
                 let line = place.line;
                 self.statements.file_attributes.push(FileAttribute { name, values, line, in_comment: true });
@@ -342,7 +344,7 @@ impl<'a> Reader<'a> {
             }
             Comment::Format(words) => self.format_comment(place.line, words),
             Comment::Tool(number, tool) => {
-                let kept = self.comment_tools.len() as u64 + 1;
+                let kept = (self.comment_tools.len() as u64).saturating_add(1);
                 Limits::check("objects", self.limits.objects, kept, place.line)?;
                 self.comment_tools.entry(number).or_insert(CommentTool { line: place.line, ..tool });
             }

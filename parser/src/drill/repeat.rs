@@ -27,7 +27,7 @@ impl Copy {
     fn point(&self, p: Point) -> Point {
         let (x, y) = (p.x.saturating_sub(self.origin.x), p.y.saturating_sub(self.origin.y));
         let (x, y) = if self.swap { (y, x) } else { (x, y) };
-        let sign = |negate, v: Nm| if negate { -v } else { v };
+        let sign = |negate, v: Nm| if negate { v.saturating_neg() } else { v };
         let place = |v: Nm, o: Nm, w: Nm| v.saturating_add(o).saturating_add(w);
         Point::new(
             place(sign(self.negate_x, x), self.offset.x, self.origin.x),
@@ -82,7 +82,7 @@ impl Machine<'_> {
     fn step_of(&mut self, block: &Block) -> Option<Point> {
         let read = |machine: &mut Self, word: Option<Word>| word.map_or(Some(0), |w| machine.length(w));
         let (x, y) = (read(self, block.x)?, read(self, block.y)?);
-        let near = |v: Nm| v.unsigned_abs() <= 2 * COORDINATE_MAX as u64;
+        let near = |v: Nm| v.unsigned_abs() / 2 <= COORDINATE_MAX.unsigned_abs();
         if near(x) && near(y) { Some(Point::new(x, y)) } else { self.out_of_range("the step of a repeat") }
     }
 
@@ -96,7 +96,7 @@ impl Machine<'_> {
         }
         self.spend(u64::from(times))?;
         for _ in 0..times {
-            let next = Point::new(self.cursor.x + step.x, self.cursor.y + step.y);
+            let next = self.cursor.plus(step);
             let Some(at) = Some(next).filter(|p| Self::in_range(*p)).and_then(|p| self.on_board(p)) else {
                 self.out_of_range::<()>(&count.to_string());
                 break;

@@ -79,7 +79,7 @@ impl Machine<'_> {
 
     /// Takes radius or centre from the block; without them those of an earlier block hold.
     fn arc_by(&mut self, block: &Block) -> Option<ArcBy> {
-        let near = |v: &Nm| v.unsigned_abs() <= 2 * COORDINATE_MAX as u64;
+        let near = |v: &Nm| v.unsigned_abs() / 2 <= COORDINATE_MAX.unsigned_abs();
         if let Some(word) = block.a {
             self.arc = self.length(word).filter(near).map(|a| ArcBy::Radius(a.abs()));
         } else if block.i.is_some() || block.j.is_some() {
@@ -114,9 +114,9 @@ impl Machine<'_> {
 
     /// Centre of the arc of at most 180° with this radius; of a semicircle where it is too short.
     fn centre_by_radius(&mut self, from: Point, to: Point, radius: Nm, ccw: bool) -> Point {
-        let (dx, dy) = (i128::from(to.x - from.x), i128::from(to.y - from.y));
-        let chord_squared = dx * dx + dy * dy;
-        let rest = 4 * i128::from(radius) * i128::from(radius) - chord_squared;
+        let way = to.minus(from);
+        let chord_squared = squared(way);
+        let rest = square(radius).saturating_mul(4).saturating_sub(chord_squared);
         let chord = (chord_squared as f64).sqrt();
         if chord / 2.0 - radius as f64 > self.step as f64 {
             let found = format!("radius {} nm for a chord of {} nm", radius, chord.round());
@@ -124,18 +124,18 @@ impl Machine<'_> {
         }
         let height = (rest.max(0) as f64).sqrt() / 2.0;
         let side = if ccw { height } else { -height };
-        let (middle_x, middle_y) = ((from.x + to.x) as f64 / 2.0, (from.y + to.y) as f64 / 2.0);
-        let x = middle_x - side * dy as f64 / chord;
-        let y = middle_y + side * dx as f64 / chord;
+        let (middle_x, middle_y) = (from.plus(to).x as f64 / 2.0, from.plus(to).y as f64 / 2.0);
+        let x = middle_x - side * way.y as f64 / chord;
+        let y = middle_y + side * way.x as f64 / chord;
         Point::new(x.round() as Nm, y.round() as Nm)
     }
 
     /// Centre at start + (I, J), or at start − (I, J) where only that fits the end.
     fn centre_by_offset(&mut self, from: Point, to: Point, i: Nm, j: Nm, ccw: bool) -> Point {
-        let plus = Point::new(from.x + i, from.y + j);
-        let minus = Point::new(from.x - i, from.y - j);
+        let offset = Point::new(i, j);
+        let (plus, minus) = (from.plus(offset), from.minus(offset));
         let misfit = |c: Point| (c.distance(from) - c.distance(to)).abs();
-        let tolerance = (3 * self.step).max(1_000) as f64;
+        let tolerance = self.step.saturating_mul(3).max(1_000) as f64;
         let mut centre = plus;
         if misfit(plus) > tolerance && misfit(minus) <= tolerance {
             self.remarks.note(&codes::ARC_SIGN, self.place, "I and J point away from the centre", "start + (I, J)");
@@ -162,10 +162,19 @@ impl Machine<'_> {
 }
 
 fn is_long(from: Point, to: Point, centre: Point, ccw: bool) -> bool {
-    let arm = |p: Point| (i128::from(p.x - centre.x), i128::from(p.y - centre.y));
-    let ((ax, ay), (bx, by)) = (arm(from), arm(to));
-    let cross = ax * by - ay * bx;
-    let turn = if ccw { cross } else { -cross };
+    let (a, b) = (from.minus(centre), to.minus(centre));
+    let product = |x: Nm, y: Nm| i128::from(x).saturating_mul(i128::from(y));
+    let cross = product(a.x, b.y).saturating_sub(product(a.y, b.x));
+    let turn = if ccw { cross } else { cross.saturating_neg() };
     // A hundredth of a radian beyond 180° is taken for rounding.
-    from == to || (turn as f64) < -0.01 * (ax * ax + ay * ay) as f64
+    from == to || (turn as f64) < -0.01 * squared(a) as f64
+}
+
+fn square(length: Nm) -> i128 {
+    i128::from(length).saturating_mul(i128::from(length))
+}
+
+/// The square of a way's length.
+fn squared(way: Point) -> i128 {
+    square(way.x).saturating_add(square(way.y))
 }

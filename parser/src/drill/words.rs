@@ -24,7 +24,7 @@ impl Number {
     /// Whether the first of several digits is a zero.
     #[must_use]
     pub fn leading_zero(&self) -> bool {
-        self.length > 1 && self.digits < 10i64.pow(u32::from(self.length) - 1)
+        self.length > 1 && self.digits < 10i64.saturating_pow(u32::from(self.length.saturating_sub(1)))
     }
 
     /// Whether the last digit is a zero.
@@ -36,7 +36,7 @@ impl Number {
     /// The digits with their sign.
     #[must_use]
     pub const fn signed(&self) -> i64 {
-        if self.negative { -self.digits } else { self.digits }
+        if self.negative { self.digits.saturating_neg() } else { self.digits }
     }
 }
 
@@ -113,7 +113,7 @@ fn parts(input: &[u8]) -> IResult<&[u8], Parts<'_>> {
 }
 
 fn value_of((sign, whole, fraction): Parts<'_>) -> Value {
-    let length = whole.len() + fraction.map_or(0, <[u8]>::len);
+    let length = whole.len().saturating_add(fraction.map_or(0, <[u8]>::len));
     if length == 0 {
         let bare = sign.is_none() && fraction.is_none();
         return if bare { Value::Empty } else { Value::Unreadable };
@@ -122,7 +122,7 @@ fn value_of((sign, whole, fraction): Parts<'_>) -> Value {
         return Value::Unreadable;
     }
     let all = whole.iter().chain(fraction.unwrap_or_default());
-    let digits = all.fold(0i64, |sum, d| sum * 10 + i64::from(d - b'0'));
+    let digits = all.fold(0i64, |sum, d| sum.saturating_mul(10).saturating_add(i64::from(d.wrapping_sub(b'0'))));
     Value::Number(Number {
         negative: sign == Some('-'),
         digits,
@@ -158,7 +158,7 @@ pub fn name(line: &[u8]) -> &[u8] {
 pub fn words(line: &[u8], first_column: u32, into: &mut Vec<Word>) -> Option<u32> {
     let mut rest = line;
     while !rest.is_empty() {
-        let column = first_column + (line.len() - rest.len()) as u32;
+        let column = first_column.saturating_add(line.len().saturating_sub(rest.len()) as u32);
         match word(rest) {
             Ok((after, (letter, value))) => {
                 into.push(Word { letter: letter.to_ascii_uppercase() as u8, value, column });
