@@ -17,14 +17,57 @@ pub struct BoundaryEdge {
     pub contour: u32,
 }
 
+/// Neighbouring pieces of one contour, found together: the index holds a tenth of the boxes, and
+/// whole runs are passed over at a glance.
+struct Run {
+    start: usize,
+    end: usize,
+    bounds: Bounds,
+}
+
+/// Most pieces in a run.
+const RUN: usize = 12;
+
+/// Longest side of a run's box, unless one piece alone is longer.
+const RUN_SIDE: Nm = 150_000;
+
 /// All boundary edges of one layer.
 pub struct EdgeIndex {
     edges: Vec<BoundaryEdge>,
+    runs: Vec<Run>,
     index: Option<StaticAABB2DIndex<Nm>>,
 }
 
-fn boxed(s: Segment) -> (Nm, Nm, Nm, Nm) {
-    (s.a.x.min(s.b.x), s.a.y.min(s.b.y), s.a.x.max(s.b.x), s.a.y.max(s.b.y))
+fn boxed(s: Segment) -> Bounds {
+    Bounds { min: Point::new(s.a.x.min(s.b.x), s.a.y.min(s.b.y)), max: Point::new(s.a.x.max(s.b.x), s.a.y.max(s.b.y)) }
+}
+
+/// Square of the distance between two boxes.
+fn apart(a: &Bounds, b: &Bounds) -> f64 {
+    let dx = (a.min.x - b.max.x).max(b.min.x - a.max.x).max(0) as f64;
+    let dy = (a.min.y - b.max.y).max(b.min.y - a.max.y).max(0) as f64;
+    dx * dx + dy * dy
+}
+
+/// Cuts the edges into runs.
+fn runs(edges: &[BoundaryEdge]) -> Vec<Run> {
+    let mut out: Vec<Run> = Vec::with_capacity(edges.len() / 4);
+    for (i, edge) in edges.iter().enumerate() {
+        let own = boxed(edge.segment);
+        if let Some(run) = out.last_mut() {
+            let mut both = run.bounds;
+            both.add(own.min);
+            both.add(own.max);
+            let first = &edges[run.start];
+            let one_contour = (first.island, first.contour) == (edge.island, edge.contour);
+            if one_contour && i - run.start < RUN && both.width().max(both.height()) <= RUN_SIDE {
+                (run.end, run.bounds) = (i + 1, both);
+                continue;
+            }
+        }
+        out.push(Run { start: i, end: i + 1, bounds: own });
+    }
+    out
 }
 
 impl EdgeIndex {
@@ -51,13 +94,13 @@ impl EdgeIndex {
     }
 
     fn build(edges: Vec<BoundaryEdge>) -> Self {
-        let mut builder = StaticAABB2DIndexBuilder::new(edges.len());
-        for edge in &edges {
-            let (a, b, c, d) = boxed(edge.segment);
-            builder.add(a, b, c, d);
+        let runs = runs(&edges);
+        let mut builder = StaticAABB2DIndexBuilder::new(runs.len());
+        for Run { bounds, .. } in &runs {
+            builder.add(bounds.min.x, bounds.min.y, bounds.max.x, bounds.max.y);
         }
-        let index = if edges.is_empty() { None } else { builder.build().ok() };
-        Self { edges, index }
+        let index = if runs.is_empty() { None } else { builder.build().ok() };
+        Self { edges, runs, index }
     }
 
     /// The edges in order of island, contour and position.
@@ -66,14 +109,29 @@ impl EdgeIndex {
         &self.edges
     }
 
-    /// Calls `visit` with the number of every edge whose box meets `bounds`.
-    pub fn near(&self, bounds: Bounds, mut visit: impl FnMut(usize)) {
+    fn runs_near(&self, bounds: Bounds, mut visit: impl FnMut(&Run)) {
         if let Some(index) = &self.index {
-            index.visit_query(bounds.min.x, bounds.min.y, bounds.max.x, bounds.max.y, &mut |i: usize| visit(i));
+            let mut each = |i: usize| visit(&self.runs[i]);
+            index.visit_query(bounds.min.x, bounds.min.y, bounds.max.x, bounds.max.y, &mut each);
         }
     }
 
+    /// Calls `visit` with the number of every edge whose box meets `bounds`.
+    pub fn near(&self, bounds: Bounds, visit: impl FnMut(usize)) {
+        self.near_of(bounds, |_| true, visit);
+    }
+
+    /// Calls `visit` with the number of every edge of the islands that `admits` whose box meets `bounds`.
+    pub fn near_of(&self, bounds: Bounds, admits: impl Fn(u32) -> bool, mut visit: impl FnMut(usize)) {
+        self.runs_near(bounds, |run| {
+            if admits(self.edges[run.start].island) {
+                (run.start..run.end).filter(|i| boxed(self.edges[*i].segment).meets(&bounds)).for_each(&mut visit);
+            }
+        });
+    }
+
     /// The shortest way from a path (one point, or several joined) to an edge that `admits`, within `reach`.
+    /// Pieces of one contour are admitted together.
     pub fn nearest(
         &self,
         path: &[Point],
@@ -96,16 +154,21 @@ impl EdgeIndex {
         radius: Nm,
         admits: &impl Fn(usize, &BoundaryEdge) -> bool,
     ) -> Option<(usize, Span)> {
+        let around = Bounds::of(path);
         let mut best: Option<(usize, Span)> = None;
-        self.near(Bounds::of(path).grown(radius), |i| {
-            let edge = &self.edges[i];
-            if !admits(i, edge) {
+        self.runs_near(around.grown(radius), |run| {
+            if apart(&around, &run.bounds) > limit(radius, best) || !admits(run.start, &self.edges[run.start]) {
                 return;
             }
-            let span = path_segment(path, edge.segment);
-            let better = best.is_none_or(|(j, b)| rank(&span, i) < rank(&b, j));
-            if span.length <= radius as f64 && better {
-                best = Some((i, span));
+            for (i, edge) in (run.start..).zip(&self.edges[run.start..run.end]) {
+                if apart(&around, &boxed(edge.segment)) > limit(radius, best) {
+                    continue;
+                }
+                let span = path_segment(path, edge.segment);
+                let better = best.is_none_or(|(j, b)| rank(&span, i) < rank(&b, j));
+                if span.length <= radius as f64 && better {
+                    best = Some((i, span));
+                }
             }
         });
         best
@@ -155,6 +218,12 @@ impl EdgeIndex {
     pub fn enclosing(&self, p: Point) -> usize {
         self.enclosers(p).len()
     }
+}
+
+/// Square of how far a piece may be and still be the nearest, as the order rounds it.
+fn limit(radius: Nm, best: Option<(usize, Span)>) -> f64 {
+    let far = best.map_or(radius as f64, |(_, span)| (span.length + 2.0).min(radius as f64));
+    far * far
 }
 
 /// Order among near pieces: by whole nanometres, then those that run alongside, then by number.

@@ -10,6 +10,7 @@ use static_aabb2d_index::{StaticAABB2DIndex, StaticAABB2DIndexBuilder};
 use super::engine::{self, Polygon};
 use super::layer::{Bounds, Island, LayerImage};
 use super::shape;
+use super::union::union;
 use crate::board::{LayerRef, Source};
 
 /// Pieces smaller than this are rounding, not copper.
@@ -18,8 +19,7 @@ const SPECK_MM2: f64 = 1e-6;
 /// The final image of one layer.
 #[must_use]
 pub fn build(image: &Image, layer: LayerRef, file: u32) -> LayerImage {
-    let contours = final_contours(image);
-    let mut islands: Vec<Island> = engine::union(&contours)
+    let mut islands: Vec<Island> = union(final_objects(image))
         .into_iter()
         .filter(|p| engine::area_mm2(p) >= SPECK_MM2)
         .map(|p| island(p, file))
@@ -33,8 +33,8 @@ fn island(contours: Polygon, file: u32) -> Island {
     Island { contours, bounds, net: 0, source: Source { file, line: 0 } }
 }
 
-/// Every dark object's contours, carved by the clear objects drawn after it.
-fn final_contours(image: &Image) -> Vec<Vec<Point>> {
+/// Every dark object, carved by the clear objects drawn after it.
+fn final_objects(image: &Image) -> Vec<Polygon> {
     let clears = Clears::of(image);
     let mut out = Vec::with_capacity(image.objects.len());
     for (number, object) in image.objects.iter().enumerate() {
@@ -44,9 +44,9 @@ fn final_contours(image: &Image) -> Vec<Vec<Point>> {
         let contours = shape::contours(image, object);
         let cutters = clears.after(number, &contours);
         if cutters.is_empty() {
-            out.extend(contours);
+            out.push(contours);
         } else {
-            out.extend(engine::difference(&contours, &cutters).into_iter().flatten());
+            out.extend(engine::difference(&contours, &cutters));
         }
     }
     out

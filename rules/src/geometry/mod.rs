@@ -1,6 +1,6 @@
 //! The final image of a layer as polygons: dark minus clear, in file order.
 //!
-//! Only [`engine`] knows the boolean library and only [`edges`] knows the spatial index.
+//! Only [`engine`] knows the boolean library; [`union`](mod@union) decides what it is given and in what groups.
 
 pub mod distance;
 pub mod edges;
@@ -10,5 +10,6 @@ pub mod image;
 pub mod layer;
 pub mod outline;
 pub mod shape;
+pub mod union;
 
 pub use layer::{Bounds, Geometry, Island, LayerImage};

@@ -25,7 +25,7 @@ use crate::fact::{Fact, FactKind, Facts};
 use crate::geometry::edges::EdgeIndex;
 use crate::geometry::outline::Edge;
 use crate::geometry::{Bounds, Geometry};
-use crate::recognise;
+use crate::{netlist, recognise};
 use provenance::Provenance;
 
 /// Distances up to this are kept as facts.
@@ -65,8 +65,25 @@ pub fn measure(mut board: Board, progress: &dyn Fn(Stage)) -> Measured {
     let masks = in_parallel(&geometry.masks, |layer| EdgeIndex::new(&layer.islands));
     let edge = Edge::new(&geometry.outline);
     let touches = touch::find(&board, &geometry, &copper);
-    recognise::holes(&mut board, &touches, edge.as_ref());
+    let ground = recognise::Ground {
+        geometry: &geometry,
+        copper: &copper,
+        masks: &masks,
+        edge: edge.as_ref(),
+        touches: &touches,
+    };
+    recognise::holes(&mut board, &ground);
     let net_names = nets::join(&board, &mut geometry, &copper, &touches);
+    let electrical =
+        netlist::compare(&netlist::Ground { board: &board, geometry: &geometry, copper: &copper, touches: &touches });
+    let ground = recognise::Ground {
+        geometry: &geometry,
+        copper: &copper,
+        masks: &masks,
+        edge: edge.as_ref(),
+        touches: &touches,
+    };
+    recognise::features(&mut board, &ground);
     let lines = |files: Vec<u32>| in_parallel(&files, |file| Provenance::of(&board, *file));
     let copper_lines = lines(board.copper.iter().map(|l| l.file).collect());
     let mask_lines = lines(geometry.masks.iter().map(|m| mask_file(&board, m.layer)).collect());
@@ -80,7 +97,7 @@ pub fn measure(mut board: Board, progress: &dyn Fn(Stage)) -> Measured {
         edge: edge.as_ref(),
         touches: &touches,
     };
-    let facts = collect(&bench, net_names);
+    let facts = Facts { electrical, ..collect(&bench, net_names) };
     Measured { board, geometry, facts }
 }
 

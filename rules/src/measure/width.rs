@@ -6,13 +6,13 @@
 //! stay that thin over a length no less than the width. Corners, wedges and pad shoulders have no
 //! two opposite touching points, and a round land is thin over no length at all.
 
-use landgap_parser::Nm;
+use landgap_parser::{Nm, Point};
 
 use super::spread::{Candidate, spread};
 use super::{Bench, Found, HORIZON, uncertainty};
 use crate::fact::{Fact, FactKind};
 use crate::geometry::Bounds;
-use crate::geometry::distance::{Span, point_segment, segment_segment};
+use crate::geometry::distance::{Segment, Span, point_segment, segment_segment};
 use crate::geometry::edges::{BoundaryEdge, EdgeIndex};
 use crate::geometry::flatten::FLATTENING;
 
@@ -75,14 +75,27 @@ fn across(index: &EdgeIndex, edge: &BoundaryEdge) -> Option<Span> {
 fn across_within(index: &EdgeIndex, edge: &BoundaryEdge, radius: Nm) -> Option<Span> {
     let normal = inward(edge);
     let mut facing: Vec<(f64, usize, Span)> = Vec::new();
-    index.near(Bounds::of(&[edge.segment.a, edge.segment.b]).grown(radius), |j| {
-        let other = &index.edges()[j];
-        if other.island == edge.island {
-            facing.extend(faces(edge, normal, other, radius).map(|span| (span.length, j, span)));
-        }
-    });
+    index.near_of(
+        ahead(edge, normal, radius),
+        |island| island == edge.island,
+        |j| facing.extend(faces(edge, normal, &index.edges()[j], radius).map(|span| (span.length, j, span))),
+    );
     facing.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
     facing.into_iter().take(TRIES).map(|(_, _, span)| span).find(|span| is_empty(index, span))
+}
+
+/// The box that holds every chord from a piece that [`faces`] would take.
+fn ahead(edge: &BoundaryEdge, normal: (f64, f64), radius: Nm) -> Bounds {
+    let depth = radius as f64;
+    let aside = depth * (1.0 - FACING * FACING).sqrt() / FACING;
+    let mut bounds = Bounds::of(&[edge.segment.a, edge.segment.b]);
+    for end in [edge.segment.a, edge.segment.b] {
+        for side in [-aside, aside] {
+            let (dx, dy) = (normal.0 * depth - normal.1 * side, normal.1 * depth + normal.0 * side);
+            bounds.add(Point::new(end.x + dx.round() as Nm, end.y + dy.round() as Nm));
+        }
+    }
+    bounds.grown(2)
 }
 
 /// The way to a piece that faces this one across copper, if it does and lies within `radius`.
@@ -119,17 +132,25 @@ fn stays_thin(index: &EdgeIndex, span: &Span) -> bool {
 }
 
 /// Distance from a point to the nearest boundary within `reach`, and whether the point is in copper.
+/// At a corner both pieces are as near; the one whose line lies farther off tells the side.
 fn room(index: &EdgeIndex, at: (f64, f64), reach: f64) -> Option<(f64, bool)> {
     let point = crate::geometry::distance::round(at);
-    let mut best: Option<(f64, bool)> = None;
+    let mut best: Option<(f64, f64)> = None;
     index.near(Bounds { min: point, max: point }.grown(reach.ceil() as Nm), |i| {
         let segment = index.edges()[i].segment;
         let distance = point_segment(at, segment).length;
-        if distance <= reach && best.is_none_or(|(b, _)| distance < b) {
-            let cross = (segment.b.x - segment.a.x) as f64 * (at.1 - segment.a.y as f64)
-                - (segment.b.y - segment.a.y) as f64 * (at.0 - segment.a.x as f64);
-            best = Some((distance, cross > 0.0));
+        if distance <= reach && best.is_none_or(|(b, _)| distance <= b) {
+            let off = height(segment, at);
+            if best.is_none_or(|(b, other)| distance < b || off.abs() > other.abs()) {
+                best = Some((distance, off));
+            }
         }
     });
-    best
+    best.map(|(distance, off)| (distance, off > 0.0))
+}
+
+/// How far a point lies to the left of the line through a segment.
+fn height(s: Segment, at: (f64, f64)) -> f64 {
+    let (dx, dy) = ((s.b.x - s.a.x) as f64, (s.b.y - s.a.y) as f64);
+    (dx * (at.1 - s.a.y as f64) - dy * (at.0 - s.a.x as f64)) / (dx * dx + dy * dy).sqrt()
 }
