@@ -14,6 +14,7 @@ mod legend;
 mod logger;
 mod logger_parts;
 mod model;
+mod netlist;
 mod plane;
 mod route;
 mod route_grid;
@@ -32,6 +33,9 @@ pub type Written = (String, String);
 pub fn files() -> Result<Vec<Written>, String> {
     let sound = logger::board()?;
     let mut out = logger::files(&sound, "buoy-logger");
+    let nets = netlist::ipc_d_356a(&sound, "TARN ROW BUOY LOGGER");
+    out.push(("buoy-logger/buoy-logger-nets.ipc".into(), nets.clone()));
+    out.push(("buoy-logger-faults/buoy-logger-nets.ipc".into(), nets));
     let (faulty, truth) = faults::plant(sound);
     out.extend(logger::files(&faulty, "buoy-logger-faults"));
     out.push(("buoy-logger-faults/truth.toml".into(), faults::truth_file(&truth)));

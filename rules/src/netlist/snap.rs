@@ -1,0 +1,61 @@
+//! Which islands a stated point stands on.
+
+use landgap_parser::{Nm, Point};
+
+use super::Ground;
+use super::stated::Stated;
+use crate::board::Hole;
+
+/// A stated hole and a drilled one this near are the same.
+const SAME_HOLE: Nm = 60_000;
+
+/// An island: position of its layer, number on it.
+pub(super) type Node = (u32, u32);
+
+/// Holes in order of x.
+pub(super) struct Holes(Vec<(Point, u32)>);
+
+impl Holes {
+    pub fn of(holes: &[Hole]) -> Self {
+        let mut list: Vec<(Point, u32)> = holes.iter().enumerate().map(|(i, h)| (h.at(), i as u32)).collect();
+        list.sort_unstable();
+        Self(list)
+    }
+
+    /// The nearest hole within reach.
+    fn at(&self, p: Point) -> Option<u32> {
+        let start = self.0.partition_point(|(t, _)| t.x < p.x - SAME_HOLE);
+        self.0[start..]
+            .iter()
+            .take_while(|(t, _)| t.x <= p.x + SAME_HOLE)
+            .filter(|(t, _)| (t.y - p.y).abs() <= SAME_HOLE)
+            .min_by_key(|(t, i)| ((t.x - p.x).abs() + (t.y - p.y).abs(), *i))
+            .map(|(_, i)| *i)
+    }
+}
+
+/// The islands under a point, on every layer it may stand on; empty where it meets none.
+pub(super) fn islands(point: &Stated, holes: &Holes, ground: &Ground<'_>) -> Vec<Node> {
+    let layers = point.layers.0..=point.layers.1;
+    let mut out: Vec<Node> = Vec::new();
+    if let Some(hole) = holes.at(point.at).filter(|_| point.through) {
+        let met = ground.touches.of(hole).iter().filter(|t| layers.contains(&(t.layer + 1)));
+        out.extend(met.map(|t| (t.layer, t.island)));
+    }
+    if out.is_empty() {
+        // Without a hole in the drill data only the outer lands can be what is meant.
+        let outer = [layers.start() - 1, layers.end().saturating_sub(1)];
+        out.extend(outer.iter().filter_map(|l| Some((*l, on_layer(point, *l, ground)?))));
+    }
+    out.sort_unstable();
+    out.dedup();
+    out
+}
+
+fn on_layer(point: &Stated, layer: u32, ground: &Ground<'_>) -> Option<u32> {
+    let index = ground.copper.get(layer as usize)?;
+    index.island_at(point.at).or_else(|| {
+        let (edge, _) = index.nearest(&[point.at], point.reach, |_, _| true)?;
+        Some(index.edges()[edge].island)
+    })
+}
