@@ -2,11 +2,12 @@
 
 use std::panic::{AssertUnwindSafe, catch_unwind, resume_unwind};
 
+use landgap_parser::Limits;
 use landgap_rules::capability::{Capability, Order};
 use landgap_rules::check::{self, Measured, Stage, Told};
 
 use crate::fault::{Fault, Kind, Outcome};
-use crate::intake::DataSet;
+use crate::intake::{DataSet, refused};
 use crate::wire::Report;
 use crate::wire::assemble::{Judgement, report};
 
@@ -17,15 +18,16 @@ struct Left(Kind);
 /// Called between stages; a kind of fault leaves the work.
 pub type Watch<'a> = &'a dyn Fn(Stage) -> Result<(), Kind>;
 
-/// Reads, places, recognises and measures.
-pub fn measure(set: &DataSet, told: &Told, watch: Watch<'_>) -> Outcome<Measured> {
-    let limits = landgap_parser::Limits::default();
+/// Reads, places, recognises and measures; what was left out of the set is a doubt of the board.
+pub fn measure(set: &DataSet, told: &Told, limits: &Limits, watch: Watch<'_>) -> Outcome<Measured> {
     guarded("measuring", || {
-        check::measure(&set.files, told, &limits, &|stage| {
+        let mut measured = check::measure(&set.files, told, limits, &|stage| {
             if let Err(kind) = watch(stage) {
                 resume_unwind(Box::new(Left(kind)));
             }
-        })
+        });
+        measured.board.doubts.extend(refused::doubts(&set.refused));
+        measured
     })
 }
 

@@ -5,7 +5,7 @@ mod small_board;
 use std::io::{Cursor, Write};
 
 use landgap_server::fault::{Fault, Kind};
-use landgap_server::intake::{Limits, from_paths};
+use landgap_server::intake::{DataSet, Limits, from_paths};
 use small_board::Folder;
 use zip::ZipWriter;
 use zip::write::SimpleFileOptions;
@@ -28,9 +28,7 @@ fn with(name: &str, bytes: &[u8]) -> Vec<u8> {
 fn refused(name: &str, bytes: &[u8], limits: Limits) -> Fault {
     let folder = Folder::new(name);
     let path = folder.write("data.zip", bytes);
-    let fault = from_paths(&[path], limits).expect_err("it is refused");
-    assert!(fault.detail.contains("data.zip"), "{}", fault.detail);
-    fault
+    from_paths(&[path], limits).expect_err("it is refused")
 }
 
 const ARTWORK: &[u8] = b"%FSLAX46Y46*%\n%MOMM*%\n%ADD10C,1.0*%\nD10*\nX0Y0D03*\nM02*\n";
@@ -44,7 +42,8 @@ fn a_zip_in_a_zip_is_read_and_one_deeper_is_not() {
     let set = from_paths(&[path], Limits::default()).unwrap();
     assert_eq!(set.files[0].path, "top.gtl");
     let twice = with("outer.zip", &once);
-    assert_eq!(refused("nested-deep", &twice, Limits::default()).kind, Kind::RefusedEntry);
+    let fault = refused("nested-deep", &twice, Limits::default());
+    assert!(fault.kind == Kind::TooLarge && fault.detail.contains("\"depth\" is 1"), "{}", fault.detail);
 }
 
 #[test]
@@ -74,18 +73,83 @@ fn links_are_refused_in_archives_and_folders() {
 }
 
 #[test]
-fn names_that_lead_out_are_only_names() {
+fn names_that_lead_out_are_refused_and_the_rest_is_read() {
     let bytes = packed(|w| {
-        for name in ["../../top.gtl", "/abs/bottom.gbl", "x/../../y.gko"] {
+        for name in ["../../top.gtl", "/abs/bottom.gbl", "C:\\w\\edge.gko", "a\x1b[2J.gto", "in/good.gts"] {
             w.start_file(name, SimpleFileOptions::default()).unwrap();
             w.write_all(ARTWORK).unwrap();
         }
     });
-    let folder = Folder::new("names");
-    let path = folder.write("data.zip", bytes);
-    let set = from_paths(&[path], Limits::default()).unwrap();
-    let paths: Vec<&str> = set.files.iter().map(|f| f.path.as_str()).collect();
-    assert_eq!(paths, ["abs/bottom.gbl", "top.gtl", "x/y.gko"]);
+    let set = read("names", "data.zip", &bytes);
+    assert_eq!(set.files.iter().map(|f| f.path.as_str()).collect::<Vec<_>>(), ["good.gts"]);
+    let refused: Vec<&str> = set.refused.iter().map(|r| r.path.as_str()).collect();
+    assert_eq!(refused, ["abs/bottom.gbl", "a\u{FFFD}[2J.gto", "top.gtl", "w/edge.gko"]);
+}
+
+fn read(name: &str, as_name: &str, bytes: &[u8]) -> DataSet {
+    let folder = Folder::new(name);
+    let path = folder.write(as_name, bytes);
+    from_paths(&[path], Limits::default()).unwrap()
+}
+
+fn tarred(fill: impl FnOnce(&mut tar::Builder<Vec<u8>>)) -> Vec<u8> {
+    let mut builder = tar::Builder::new(Vec::new());
+    fill(&mut builder);
+    builder.into_inner().unwrap()
+}
+
+fn add(builder: &mut tar::Builder<Vec<u8>>, kind: tar::EntryType, name: &[u8], bytes: &[u8]) {
+    let mut header = tar::Header::new_ustar();
+    // Written past the builder's own checks, which refuse hostile names.
+    header.as_mut_bytes()[..name.len()].copy_from_slice(name);
+    header.set_size(bytes.len() as u64);
+    header.set_entry_type(kind);
+    header.set_cksum();
+    builder.append(&header, bytes).unwrap();
+}
+
+fn gzipped(bytes: &[u8]) -> Vec<u8> {
+    let mut encoder = flate2::write::GzEncoder::new(Vec::new(), flate2::Compression::fast());
+    encoder.write_all(bytes).unwrap();
+    encoder.finish().unwrap()
+}
+
+#[test]
+fn tar_and_gzip_are_read_and_only_their_plain_files() {
+    use tar::EntryType::{Block, Fifo, Link, Regular, Symlink};
+    let tar = tarred(|b| {
+        add(b, Regular, b"set/top.gtl", ARTWORK);
+        for (kind, name) in [(Symlink, "link"), (Link, "hard"), (Block, "device"), (Fifo, "pipe")] {
+            add(b, kind, format!("set/{name}.gbl").as_bytes(), b"");
+        }
+        add(b, Regular, b"../up.gbs", ARTWORK);
+    });
+    for (name, bytes) in [("data.tar", tar.clone()), ("data.tgz", gzipped(&tar))] {
+        let set = read("tar", name, &bytes);
+        assert_eq!((set.files.len(), set.refused.len()), (1, 5), "{name}: {:?}", set.refused);
+        assert_eq!(set.files[0].bytes, ARTWORK);
+    }
+    let one = read("gz", "top.gtl.gz", &gzipped(ARTWORK));
+    assert_eq!((one.files[0].path.as_str(), one.files[0].bytes.as_slice()), ("top.gtl", ARTWORK));
+    let inside = with("data.tgz", &gzipped(&tar));
+    let fault = refused("tgz-in-zip-in-zip", &with("b.zip", &inside), Limits::default());
+    assert!(fault.detail.contains("depth"), "{}", fault.detail);
+}
+
+#[test]
+fn a_gzip_bomb_reaches_the_ratio() {
+    let fault = refused("gz-bomb", &gzipped(&vec![0; 32 << 20]), Limits { ratio: 100, ..Limits::default() });
+    assert!(fault.kind == Kind::TooLarge && fault.detail.contains("\"ratio\""), "{}", fault.detail);
+}
+
+#[test]
+fn a_design_programs_database_is_told_with_what_to_send() {
+    let tar = tarred(|b| {
+        add(b, tar::EntryType::Regular, b"job/matrix/matrix", b"STEP {\n}\n");
+        add(b, tar::EntryType::Regular, b"job/steps/pcb/layers/top/features", b"UNITS=MM\n");
+    });
+    let fault = refused("database", &gzipped(&tar), Limits::default());
+    assert!(fault.kind == Kind::UnreadArchive && fault.detail.contains("layered artwork"), "{}", fault.detail);
 }
 
 #[test]
@@ -94,7 +158,9 @@ fn too_many_entries_too_many_bytes_and_bombs_reach_a_limit() {
         packed(|w| (0..200).for_each(|i| w.start_file(format!("{i}.gbr"), SimpleFileOptions::default()).unwrap()));
     assert_eq!(refused("many", &many, Limits { entries: 100, ..Limits::default() }).kind, Kind::TooLarge);
     let large = with("top.gtl", &ARTWORK.repeat(400));
-    assert_eq!(refused("large", &large, Limits { file: 10_000, ..Limits::default() }).kind, Kind::TooLarge);
+    let mut small = Limits::default();
+    small.reading.bytes = 10_000;
+    assert_eq!(refused("large", &large, small).kind, Kind::TooLarge);
     assert_eq!(refused("whole", &large, Limits { unpacked: 10_000, ..Limits::default() }).kind, Kind::TooLarge);
     let zeros = with("top.gtl", &vec![0; 8 << 20]);
     assert_eq!(refused("zeros", &zeros, Limits::default()).kind, Kind::TooLarge);

@@ -154,7 +154,7 @@ async fn an_upload_that_breaks_off_leaves_nothing_behind() {
 #[tokio::test]
 async fn too_much_is_refused() {
     let folder = Folder::new("large");
-    let limits = Limits { packed: 1 << 20, unpacked: 2 << 20, file: 1 << 20, ..Limits::default() };
+    let limits = Limits { packed: 1 << 20, unpacked: 2 << 20, ..Limits::default() };
     let service = service(&folder.0, limits).await;
     problem(service.upload(vec![("top.gbr", vec![b'G'; 3 << 19])]).await, 413, "").await;
     assert_eq!(stored(&folder.0), Vec::<String>::new());

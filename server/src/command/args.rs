@@ -24,7 +24,7 @@ pub struct Args {
 /// The commands.
 #[derive(Debug, Subcommand)]
 pub enum Command {
-    /// Check a folder, a zip, or a list of files.
+    /// Check a folder, an archive, or a list of files.
     Check(Check),
     /// What is measured on the board, as JSON, without judging.
     Facts(Facts),
@@ -60,7 +60,7 @@ pub enum Format {
 /// Arguments shared by check and send.
 #[derive(Debug, ClapArgs)]
 pub struct How {
-    /// Folder, zip or files of one board.
+    /// Folder, archive (zip, tar, tar.gz) or files of one board.
     #[arg(required = true, value_name = "DATA")]
     pub data: Vec<PathBuf>,
     /// Capability profile: a name or a file. Several make a matrix.
@@ -81,6 +81,9 @@ pub struct How {
     /// The severity from which on the exit code is 1.
     #[arg(long, value_enum, default_value = "ask", value_name = "SEVERITY")]
     pub fail_on: Threshold,
+    /// Set a limit otherwise, such as bytes=128MiB or objects=8000000; can be given several times.
+    #[arg(long, value_name = "NAME=VALUE")]
+    pub limit: Vec<String>,
 }
 
 /// `landgap check`.
@@ -94,7 +97,7 @@ pub struct Check {
 /// `landgap facts`.
 #[derive(Debug, ClapArgs)]
 pub struct Facts {
-    /// Folder, zip or files of one board.
+    /// Folder, archive (zip, tar, tar.gz) or files of one board.
     #[arg(required = true, value_name = "DATA")]
     pub data: Vec<PathBuf>,
     /// File that says what files are (TOML): "path" = "copper top 1".
@@ -103,6 +106,9 @@ pub struct Facts {
     /// Where results are written; standard output where it is left out.
     #[arg(long, value_name = "PATH")]
     pub out: Option<PathBuf>,
+    /// Set a limit otherwise, such as bytes=128MiB or objects=8000000; can be given several times.
+    #[arg(long, value_name = "NAME=VALUE")]
+    pub limit: Vec<String>,
 }
 
 /// `landgap capability …`.
@@ -142,6 +148,9 @@ pub struct Serve {
     /// Folder of demo boards, one folder or zip each.
     #[arg(long, value_name = "DIR")]
     pub demo: Option<PathBuf>,
+    /// Set a limit otherwise, such as bytes=128MiB or objects=8000000; can be given several times.
+    #[arg(long, value_name = "NAME=VALUE")]
+    pub limit: Vec<String>,
 }
 
 /// `landgap send`.

@@ -23,10 +23,11 @@ pub fn run(check: &Check) -> Outcome<u8> {
     output::expect_possible(how)?;
     let capabilities = capabilities(how)?;
     let order = order(how)?;
-    let set = intake::from_paths(&how.data, Limits::default())?;
+    let limits = Limits::with(&how.limit)?;
+    let set = intake::from_paths(&how.data, limits)?;
     let told = statements(how.told.as_deref(), &set)?;
     let shown = Shown::new();
-    let measured = engine::measure(&set, &told, &|stage| {
+    let measured = engine::measure(&set, &told, &limits.reading, &|stage| {
         shown.stage(stage);
         Ok(())
     })?;
@@ -79,14 +80,20 @@ fn statements(path: Option<&Path>, set: &DataSet) -> Outcome<Told> {
 
 /// Measures and prints the fact sheet.
 pub fn facts(facts: &Facts) -> Outcome<u8> {
-    let set = intake::from_paths(&facts.data, Limits::default())?;
+    let limits = Limits::with(&facts.limit)?;
+    let set = intake::from_paths(&facts.data, limits)?;
     let told = statements(facts.told.as_deref(), &set)?;
     let shown = Shown::new();
-    let measured = engine::measure(&set, &told, &|stage| {
+    let measured = engine::measure(&set, &told, &limits.reading, &|stage| {
         shown.stage(stage);
         Ok(())
     })?;
     drop(shown);
-    output::write(&(pretty(&sheet(&set, &measured))? + "\n"), facts.out.as_deref())?;
-    Ok(if measured.board.copper.is_empty() { 2 } else { 0 })
+    let sheet = sheet(&set, &measured);
+    output::write(&(pretty(&sheet)? + "\n"), facts.out.as_deref())?;
+    Ok(match (sheet.limit_reached(), measured.board.copper.is_empty()) {
+        (true, _) => Kind::TooLarge.row().exit,
+        (false, true) => Kind::NothingReadable.row().exit,
+        (false, false) => 0,
+    })
 }

@@ -10,9 +10,11 @@ use serde::de::DeserializeOwned;
 use super::args::{Format, How, Send};
 use super::{check, output};
 use crate::fault::{Fault, Kind, Outcome, Problem};
+use crate::http::data_sets::REFUSED;
 use crate::intake::{self, DataSet, Limits};
 use crate::job::request::{CapabilityChoice, CheckRequest, OrderChoice};
 use crate::job::{Progress, State};
+use crate::print::json::pretty;
 use crate::profile;
 use crate::wire::Report;
 
@@ -38,7 +40,7 @@ pub async fn run(send: &Send) -> Outcome<u8> {
     // What is wrong here is told here, before anything is sent.
     let capabilities = check::capabilities(how)?;
     check::order(how)?;
-    let set = intake::from_paths(&how.data, Limits::default())?;
+    let set = intake::from_paths(&how.data, Limits::with(&how.limit)?)?;
     let service = Service::at(&send.to)?;
     let id = service.upload(&set).await?;
     let mut reports = Vec::new();
@@ -94,6 +96,9 @@ impl Service {
         let mut form = Form::new();
         for file in &set.files {
             form = form.part("files", Part::bytes(file.bytes.clone()).file_name(file.path.clone()));
+        }
+        if !set.refused.is_empty() {
+            form = form.text(REFUSED, pretty(&set.refused)?);
         }
         eprintln!("sending {} files", set.files.len());
         let named: Named = read(self.client.post(format!("{}/api/data-sets", self.base)).multipart(form)).await?;

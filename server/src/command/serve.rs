@@ -27,7 +27,8 @@ pub async fn run(serve: &Serve) -> Outcome<u8> {
     let passing =
         Passing(serve.data.is_none().then(|| std::env::temp_dir().join(format!("landgap-{}", std::process::id()))));
     let data = serve.data.clone().or_else(|| passing.0.clone()).unwrap_or_default();
-    let setup = Setup { listen: serve.listen.clone(), data, demo: serve.demo.clone(), limits: Limits::default() };
+    let limits = Limits::with(&serve.limit)?;
+    let setup = Setup { listen: serve.listen.clone(), data, demo: serve.demo.clone(), limits };
     let bound = bind(&setup).await?;
     println!("Landgap answers on http://{}", bound.address()?);
     bound.run(asked_to_end()).await?;

@@ -14,9 +14,15 @@ use tokio::io::AsyncWriteExt;
 use super::Service;
 use super::body::blocking;
 use crate::fault::{Fault, Kind, Outcome};
-use crate::intake::limits::megabytes;
+use crate::intake::limits::within;
+use crate::intake::refused::Refused;
 use crate::intake::{self, Limits};
 use crate::job::store::Manifest;
+
+/// Field of an upload that lists what the sending program left out.
+pub const REFUSED: &str = "refused";
+/// Longest such list, in bytes.
+const LONGEST_LIST: usize = 4 << 20;
 
 /// Takes a multipart form whose parts with a file name are the files of the set.
 pub async fn upload(
@@ -33,11 +39,11 @@ pub async fn upload(
         return Err(Fault::new(Kind::Busy, "Several data sets are being taken in already."));
     };
     let aside = service.desk.store.aside()?;
-    let parts = receive(form, &aside.path, &service.limits).await?;
+    let (parts, refused) = receive(form, &aside.path, &service.limits).await?;
     let (desk, limits) = (Arc::clone(&service.desk), service.limits);
     // `aside` goes into the closure so that the parts live until they have been read.
     let manifest = blocking(move || {
-        let set = intake::from_sent(&parts, limits);
+        let set = intake::from_sent(&parts, refused, limits);
         drop(aside);
         desk.store.keep_set(&set?)
     })
@@ -46,20 +52,38 @@ pub async fn upload(
     Ok((StatusCode::CREATED, [(header::LOCATION, location)], Json(manifest)).into_response())
 }
 
-async fn receive(mut form: Multipart, folder: &Path, limits: &Limits) -> Outcome<Vec<(String, PathBuf)>> {
+/// The files saved, with the names they were sent under, and what the sender had left out already.
+type Received = (Vec<(String, PathBuf)>, Vec<Refused>);
+
+async fn receive(mut form: Multipart, folder: &Path, limits: &Limits) -> Outcome<Received> {
     let mut parts = Vec::new();
+    let mut refused = Vec::new();
     let mut received = 0;
     while let Some(mut field) = form.next_field().await.map_err(broken)? {
+        if field.file_name().is_none() && field.name() == Some(REFUSED) {
+            refused = left_out(&mut field).await?;
+            continue;
+        }
         // A page's file field that was left empty comes as a part with an empty name.
         let Some(name) = field.file_name().filter(|n| !n.is_empty()).map(str::to_owned) else { continue };
-        if parts.len() as u64 >= limits.entries {
-            return Err(Fault::new(Kind::TooLarge, format!("More than {} files were sent.", limits.entries)));
-        }
+        within("entries", limits.entries, parts.len() as u64 + 1)?;
         let path = folder.join(format!("part-{}", parts.len()));
         save(&mut field, &path, &mut received, limits).await?;
         parts.push((name, path));
     }
-    Ok(parts)
+    Ok((parts, refused))
+}
+
+/// The list of entries a sending program left out, as JSON.
+async fn left_out(field: &mut Field<'_>) -> Outcome<Vec<Refused>> {
+    let mut text = Vec::new();
+    while let Some(piece) = field.chunk().await.map_err(broken)? {
+        text.extend_from_slice(&piece);
+        if text.len() > LONGEST_LIST {
+            return Err(Fault::new(Kind::BadRequest, format!("The field {REFUSED:?} is longer than 4 MiB.")));
+        }
+    }
+    serde_json::from_slice(&text).map_err(|e| Fault::new(Kind::BadRequest, format!("The field {REFUSED:?}: {e}.")))
 }
 
 async fn save(field: &mut Field<'_>, path: &Path, received: &mut u64, limits: &Limits) -> Outcome<()> {
@@ -67,10 +91,7 @@ async fn save(field: &mut Field<'_>, path: &Path, received: &mut u64, limits: &L
     let mut file = File::create(path).await.map_err(storage)?;
     while let Some(piece) = field.chunk().await.map_err(broken)? {
         *received += piece.len() as u64;
-        if *received > limits.packed {
-            let most = megabytes(limits.packed);
-            return Err(Fault::new(Kind::TooLarge, format!("More than {most} were sent; nothing was kept.")));
-        }
+        within("packed", limits.packed, *received)?;
         file.write_all(&piece).await.map_err(storage)?;
     }
     file.flush().await.map_err(storage)

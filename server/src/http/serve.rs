@@ -47,7 +47,7 @@ pub async fn bind(setup: &Setup) -> Outcome<Bound> {
         .map_err(|e| Fault::new(Kind::Usage, format!("--listen {}: {e}.", setup.listen)))?;
     let (close, closing) = watch::channel(false);
     let service = Service {
-        desk: Desk::new(store),
+        desk: Desk::new(store, setup.limits.reading),
         limits: setup.limits,
         intake: Arc::new(Semaphore::new(INTAKE)),
         demo: Arc::new(demo),

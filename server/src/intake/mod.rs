@@ -1,15 +1,20 @@
-//! Takes data in: a folder, a zip, or a list of files, into memory and safely.
+//! Takes data in: a folder, an archive, or a list of files, into memory and safely.
 
 pub mod archive;
 pub mod collect;
+pub mod database;
 pub mod folder;
+pub mod gauge;
 pub mod limits;
 pub mod name;
+pub mod refused;
+pub mod tarball;
 pub mod told;
+pub mod zipped;
 
 use std::path::PathBuf;
 
-use landgap_parser::kind::{Kind as FileKind, detect};
+use landgap_parser::kind::{Kind as FileKind, detect, telling};
 use landgap_rules::check::InputFile;
 use sha2::{Digest, Sha256};
 
@@ -17,6 +22,7 @@ pub use limits::Limits;
 
 use crate::fault::{Fault, Kind, Outcome};
 use collect::Collector;
+use refused::Refused;
 
 /// A whole set of files with its identity.
 #[derive(Clone, Debug)]
@@ -27,34 +33,55 @@ pub struct DataSet {
     pub files: Vec<InputFile>,
     /// SHA-256 of each file, in the same order.
     pub hashes: Vec<String>,
+    /// Entries that were not taken in, in order of path.
+    pub refused: Vec<Refused>,
 }
 
-/// Takes in folders, zips and files named on the command line.
+/// Takes in folders, archives and files named on the command line.
 pub fn from_paths(paths: &[PathBuf], limits: Limits) -> Outcome<DataSet> {
     let mut collector = Collector::new(limits);
     let several = paths.len() > 1;
     for path in paths {
-        folder::take_path(&mut collector, path, several)?;
+        let taken = folder::take_path(&mut collector, path, several);
+        taken.map_err(|fault| naming(&path.display().to_string(), fault))?;
     }
-    finish(collector)
+    finish(collector).map_err(|fault| match paths {
+        [only] => naming(&only.display().to_string(), fault),
+        _ => fault,
+    })
 }
 
-/// Takes in files that were sent, each with the name it was sent under.
-pub fn from_sent(parts: &[(String, PathBuf)], limits: Limits) -> Outcome<DataSet> {
+/// Takes in files that were sent, each with the name it was sent under; `refused` are entries that
+/// the sender's own program has left out already.
+pub fn from_sent(parts: &[(String, PathBuf)], refused: Vec<Refused>, limits: Limits) -> Outcome<DataSet> {
     let mut collector = Collector::new(limits);
     for (sent_as, path) in parts {
         let shown = name::shown(sent_as.as_bytes());
-        if name::is_litter(&shown) {
-            continue;
+        if !name::is_litter(&shown) {
+            folder::take_sent(&mut collector, path, &shown).map_err(|fault| naming(&shown, fault))?;
         }
-        collector.meter.entry(&shown)?;
-        folder::take_file(&mut collector, path, &shown, &shown)?;
     }
-    finish(collector)
+    for entry in refused {
+        collector.meter.entry()?;
+        collector.refuse_or_stop(entry)?;
+    }
+    finish(collector).map_err(|fault| match parts {
+        [(only, _)] => naming(&name::shown(only.as_bytes()), fault),
+        _ => fault,
+    })
+}
+
+/// The fault with the name of what was sent in front, where it does not name it yet.
+fn naming(shown: &str, fault: Fault) -> Fault {
+    if fault.detail.contains(name::base(shown)) {
+        return fault;
+    }
+    Fault { detail: format!("{shown}: {}", fault.detail), ..fault }
 }
 
 fn finish(collector: Collector) -> Outcome<DataSet> {
-    let set = DataSet::of(collector.finish());
+    let (files, refused) = collector.finish();
+    let set = DataSet::with_refused(files, refused);
     set.expect_something_to_read()?;
     Ok(set)
 }
@@ -62,8 +89,15 @@ fn finish(collector: Collector) -> Outcome<DataSet> {
 impl DataSet {
     /// The set of some files.
     #[must_use]
-    pub fn of(mut files: Vec<InputFile>) -> Self {
+    pub fn of(files: Vec<InputFile>) -> Self {
+        Self::with_refused(files, Vec::new())
+    }
+
+    /// The set of some files and of entries that were left out. Its identity covers both.
+    #[must_use]
+    pub fn with_refused(mut files: Vec<InputFile>, mut refused: Vec<Refused>) -> Self {
         files.sort_by(|a, b| a.path.cmp(&b.path));
+        refused.sort();
         let hashes: Vec<String> = files.iter().map(|f| sha256(&f.bytes)).collect();
         let mut whole = Sha256::new();
         for (file, hash) in files.iter().zip(&hashes) {
@@ -72,13 +106,17 @@ impl DataSet {
             whole.update(hash.as_bytes());
             whole.update(b"\n");
         }
-        Self { id: format!("sha256:{}", hex(&whole.finalize())), files, hashes }
+        for entry in &refused {
+            for part in [&entry.path, &entry.code, &entry.why] {
+                whole.update(part.as_bytes());
+                whole.update([0]);
+            }
+            whole.update(b"\n");
+        }
+        Self { id: format!("sha256:{}", hex(&whole.finalize())), files, hashes, refused }
     }
 
     fn expect_something_to_read(&self) -> Outcome<()> {
-        if self.files.is_empty() {
-            return Err(Fault::new(Kind::EmptyData, "No file was found in what was sent."));
-        }
         let readable = |f: &InputFile| matches!(detect(&f.bytes), FileKind::Artwork | FileKind::Drill);
         if self.files.iter().any(readable) {
             return Ok(());
@@ -87,20 +125,18 @@ impl DataSet {
         if self.files.len() > seen.len() {
             seen.push(format!("and {} more", self.files.len() - seen.len()));
         }
+        if let Some(fault) = refused::fault(&self.refused, seen.clone()) {
+            return Err(fault);
+        }
+        if self.files.is_empty() {
+            return Err(Fault::new(Kind::EmptyData, "No file was found in what was sent."));
+        }
         Err(Fault::new(Kind::NothingReadable, format!("{}.", seen.join("; "))))
     }
 }
 
 fn describe(file: &InputFile) -> String {
-    let what = match detect(&file.bytes) {
-        FileKind::Empty => "is empty (no bytes but white space)",
-        FileKind::Netlist => "is a netlist",
-        FileKind::Job => "is a job file",
-        FileKind::Drawing => "is a picture or document for people",
-        FileKind::Artwork | FileKind::Drill => "can be read",
-        FileKind::Other => "holds neither Gerber commands nor drill commands",
-    };
-    format!("{} {what}", file.path)
+    format!("{} {}", file.path, telling(&file.bytes))
 }
 
 /// SHA-256 of some bytes in hexadecimal.

@@ -17,6 +17,23 @@ pub fn shown(raw: &[u8]) -> String {
     if length > LONGEST { joined.chars().skip(length - LONGEST).collect() } else { joined }
 }
 
+/// The shown path of an archive's entry, or that path and why the entry is refused.
+pub fn entry(raw: &[u8]) -> Result<String, (String, &'static str)> {
+    let text = String::from_utf8_lossy(raw).replace('\\', "/");
+    let why = if text.chars().any(char::is_control) {
+        "its name holds control characters"
+    } else if text.starts_with('/') {
+        "its name is an absolute path"
+    } else if text.as_bytes().get(1) == Some(&b':') && text.as_bytes()[0].is_ascii_alphabetic() {
+        "its name begins with a drive letter"
+    } else if text.split('/').any(|p| p == "..") {
+        "its name leads out of the archive"
+    } else {
+        return Ok(shown(raw));
+    };
+    Err((shown(raw), why))
+}
+
 fn part(part: &str) -> String {
     let is_drive = part.len() == 2 && part.ends_with(':');
     if matches!(part, "." | "..") || is_drive {
@@ -56,6 +73,16 @@ mod tests {
         assert_eq!(shown("a\u{202E}rbg.exe".as_bytes()), "a\u{FFFD}rbg.exe");
         assert_eq!(shown(b"l\xF6tstopp.gbr"), "l\u{FFFD}tstopp.gbr");
         assert_eq!(shown(b"///"), "unnamed");
+    }
+
+    #[test]
+    fn entries_that_lead_astray_are_refused_by_a_name_that_can_be_shown() {
+        let refused = |raw: &[u8]| entry(raw).unwrap_err();
+        assert_eq!(refused(b"../top.gbr"), ("top.gbr".to_owned(), "its name leads out of the archive"));
+        assert_eq!(refused(b"/etc/top.gbr").1, "its name is an absolute path");
+        assert_eq!(refused(br"C:\w\top.gbr"), ("w/top.gbr".to_owned(), "its name begins with a drive letter"));
+        assert_eq!(refused(b"a\x1b[2J.gbr").0, "a\u{FFFD}[2J.gbr");
+        assert_eq!(entry(b"./b\\top..gbr"), Ok("b/top..gbr".to_owned()));
     }
 
     #[test]

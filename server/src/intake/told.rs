@@ -51,15 +51,18 @@ fn role(words: &str) -> Result<ToldRole, String> {
         let known: Vec<&str> = ROLES.iter().map(|r| r.word()).collect();
         format!("{first:?} is no role; expected one of {}", known.join(", "))
     })?;
-    let mut told = ToldRole { role, side: None, layer: None };
+    let mut told = ToldRole { role, side: None, layer: None, negative: None };
     for word in words {
         match (word, word.parse::<u32>()) {
             ("top", _) => told.side = Some(Side::Top),
             ("bottom", _) => told.side = Some(Side::Bottom),
             ("inner", _) => told.side = Some(Side::Inner),
+            ("negative" | "positive", _) if role == Role::Copper => told.negative = Some(word == "negative"),
             (_, Ok(layer @ 1..=64)) => told.layer = Some(layer),
             _ => {
-                return Err(format!("{word:?} is neither a side (top, bottom, inner) nor a layer number from 1 to 64"));
+                return Err(format!(
+                    "{word:?} is neither a side (top, bottom, inner), a layer number from 1 to 64, nor, for copper, negative or positive"
+                ));
             }
         }
     }
@@ -81,16 +84,24 @@ fn complete(told: &ToldRole) -> Result<(), String> {
 mod tests {
     use super::*;
 
+    fn copper(side: Option<Side>, layer: u32, negative: Option<bool>) -> ToldRole {
+        ToldRole { role: Role::Copper, side, layer: Some(layer), negative }
+    }
+
     #[test]
     fn words_become_roles() {
-        assert_eq!(role("copper top 1"), Ok(ToldRole { role: Role::Copper, side: Some(Side::Top), layer: Some(1) }));
-        assert_eq!(role("outline"), Ok(ToldRole { role: Role::Outline, side: None, layer: None }));
-        assert_eq!(role("mask bottom"), Ok(ToldRole { role: Role::Mask, side: Some(Side::Bottom), layer: None }));
+        assert_eq!(role("copper top 1"), Ok(copper(Some(Side::Top), 1, None)));
+        assert_eq!(role("outline"), Ok(ToldRole { role: Role::Outline, side: None, layer: None, negative: None }));
+        let mask = ToldRole { role: Role::Mask, side: Some(Side::Bottom), layer: None, negative: None };
+        assert_eq!(role("mask bottom"), Ok(mask));
+        assert_eq!(role("copper 2 negative"), Ok(copper(None, 2, Some(true))));
+        assert_eq!(role("copper 2 positive"), Ok(copper(None, 2, Some(false))));
     }
 
     #[test]
     fn wrong_words_say_what_was_expected() {
         assert!(role("coper top").unwrap_err().contains("expected one of copper"));
+        assert!(role("mask top negative").unwrap_err().contains("for copper, negative"));
         assert!(role("mask").unwrap_err().contains("needs a side"));
         assert!(role("copper left").unwrap_err().contains("neither a side"));
     }

@@ -5,6 +5,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex, PoisonError};
 use std::time::{Duration, Instant};
 
+use landgap_parser::Limits;
 use tokio::sync::{Semaphore, watch};
 
 use super::request::{CheckRequest, JudgeRequest, Settled, capability, order};
@@ -47,6 +48,7 @@ impl Job {
 pub struct Desk {
     /// The data folder.
     pub store: Store,
+    limits: Limits,
     memory: Memory,
     jobs: Mutex<BTreeMap<String, Arc<Job>>>,
     pub(super) at_work: Arc<Semaphore>,
@@ -62,11 +64,11 @@ pub struct Known {
 }
 
 impl Desk {
-    /// A desk over a data folder.
+    /// A desk over a data folder; `limits` bound the reading of a file.
     #[must_use]
-    pub fn new(store: Store) -> Arc<Self> {
+    pub fn new(store: Store, limits: Limits) -> Arc<Self> {
         let at_work = Arc::new(Semaphore::new(AT_WORK));
-        Arc::new(Self { store, memory: Memory::default(), jobs: Mutex::default(), at_work })
+        Arc::new(Self { store, limits, memory: Memory::default(), jobs: Mutex::default(), at_work })
     }
 
     fn jobs(&self) -> std::sync::MutexGuard<'_, BTreeMap<String, Arc<Job>>> {
@@ -75,7 +77,7 @@ impl Desk {
 
     /// Takes a check; one that is finished or under way is not begun again.
     pub fn take(self: &Arc<Self>, request: CheckRequest) -> Outcome<String> {
-        let mut asked = request.settle()?;
+        let mut asked = request.settle(self.limits)?;
         let manifest = self.store.manifest(&asked.data_set)?;
         asked.data_set = manifest.id;
         if let Some(path) = asked.told.keys().find(|p| !manifest.files.iter().any(|f| f.path == **p)) {
@@ -189,6 +191,7 @@ impl Desk {
             order: order(request.order.clone())?,
             order_sent: request.order,
             told: known.record.told,
+            limits: self.limits,
         };
         let other = asked.id();
         if self.store.check_part(&other, "report.json")?.is_none() {

@@ -1,5 +1,6 @@
 //! What a check is asked to do, as sent and as understood.
 
+use landgap_parser::Limits;
 use landgap_rules::capability::{Capability, Order};
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
@@ -78,17 +79,20 @@ pub struct Settled {
     pub order_sent: Option<OrderChoice>,
     /// What files are.
     pub told: Sayings,
+    /// What a file may cost to read: the service's own setting.
+    pub limits: Limits,
 }
 
 impl CheckRequest {
     /// Understands every part.
-    pub fn settle(self) -> Outcome<Settled> {
+    pub fn settle(self, limits: Limits) -> Outcome<Settled> {
         Ok(Settled {
             data_set: self.data_set,
             capability: capability(self.capability)?,
             order: order(self.order.clone())?,
             order_sent: self.order,
             told: self.told.unwrap_or_default(),
+            limits,
         })
     }
 }
@@ -121,7 +125,8 @@ impl Settled {
     pub fn id(&self) -> String {
         let told: Vec<String> = self.told.iter().map(|(p, w)| format!("{p}\0{w}")).collect();
         let order = format!("{:?}", self.order);
-        let parts = [VERSION, &self.data_set, &self.capability.text, &order, &told.join("\n")];
+        let limits = format!("{:?}", self.limits);
+        let parts = [VERSION, &self.data_set, &self.capability.text, &order, &told.join("\n"), &limits];
         let hashes: Vec<String> = parts.iter().map(|p| sha256(p.as_bytes())).collect();
         sha256(hashes.concat().as_bytes())[..32].to_owned()
     }

@@ -11,6 +11,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::fault::{Fault, Kind, Outcome};
 use crate::intake::DataSet;
+use crate::intake::refused::Refused;
 use crate::print::json::pretty;
 
 /// The data folder.
@@ -41,6 +42,9 @@ pub struct Manifest {
     pub id: String,
     /// Its files in order of path.
     pub files: Vec<ManifestFile>,
+    /// Entries that were left out.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub refused: Vec<Refused>,
 }
 
 /// One file of a stored set.
@@ -61,7 +65,7 @@ impl Manifest {
         let each = set.files.iter().zip(&set.hashes);
         let files =
             each.map(|(f, h)| ManifestFile { path: f.path.clone(), sha256: h.clone(), bytes: f.bytes.len() as u64 });
-        Self { id: set.id.clone(), files: files.collect() }
+        Self { id: set.id.clone(), files: files.collect(), refused: set.refused.clone() }
     }
 }
 
@@ -136,7 +140,7 @@ impl Store {
             let bytes = fs::read(&path).map_err(|e| Fault::storage(path.display(), &e))?;
             files.push(InputFile { path: file.path.clone(), bytes });
         }
-        let set = DataSet::of(files);
+        let set = DataSet::with_refused(files, manifest.refused);
         if set.id == manifest.id {
             return Ok(set);
         }

@@ -24,7 +24,7 @@ fn desk(name: &str) -> (Folder, Arc<Desk>, String) {
     let bytes = b"%FSLAX46Y46*%\n%MOMM*%\n%ADD10C,1.0*%\nD10*\nX0Y0D03*\nM02*\n".to_vec();
     let set = DataSet::of(vec![InputFile { path: "top.gtl".to_owned(), bytes }]);
     store.keep_set(&set).unwrap();
-    (Folder(path), Desk::new(store), set.id)
+    (Folder(path), Desk::new(store, landgap_parser::Limits::default()), set.id)
 }
 
 fn request(set: &str, quantity: usize) -> super::CheckRequest {

@@ -75,7 +75,7 @@ pub fn known(store: &Store, memory: &Memory, asked: &Settled, watch: Watch<'_>) 
     }
     let set = store.set(&asked.data_set)?;
     let told = told::understand(&asked.told, &set.files)?;
-    let measured = engine::measure(&set, &told, watch)?;
+    let measured = engine::measure(&set, &told, &asked.limits, watch)?;
     let known = Arc::new(Known { set, measured });
     memory.put(key, Arc::clone(&known));
     Ok(known)

@@ -9,6 +9,7 @@ pub mod sarif;
 pub mod text;
 pub mod words;
 
+use crate::fault::Kind;
 use crate::wire::Report;
 
 /// A severity from which on a run counts as failed.
@@ -35,9 +36,13 @@ impl Threshold {
     }
 }
 
-/// The exit code of a run: 2 no verdict possible, 1 queries at or above the threshold, else 0.
+/// The exit code of a run: 4 a limit was reached, so that something was not read; 2 no verdict possible;
+/// 1 queries at or above the threshold; else 0.
 #[must_use]
 pub fn exit_code(reports: &[Report], threshold: Threshold) -> u8 {
+    if reports.iter().any(|r| r.data.limit_reached()) {
+        return Kind::TooLarge.row().exit;
+    }
     if reports.iter().any(|r| !r.verdict_is_possible()) {
         return 2;
     }

@@ -2,15 +2,18 @@
 
 use landgap_parser::drill::HitShape;
 use landgap_parser::kind::Kind;
+use landgap_parser::limits::LIMIT_REACHED;
 use landgap_parser::remark::Severity;
-use landgap_rules::board::{Hole, HolePlating, PlacedFile};
+use landgap_rules::board::{Hole, HolePlating, PlacedFile, Role};
 use landgap_rules::capability::Capability;
 use landgap_rules::check::Measured;
 use landgap_rules::geometry::Bounds;
 
 use super::report::{Board, File, Holes, Layer, Remark, UmPoint};
 use super::um::Um;
-use crate::intake::DataSet;
+use crate::fault::Kind as FaultKind;
+use crate::intake::refused::Refused;
+use crate::intake::{DataSet, sha256};
 
 /// x and y of a point.
 #[must_use]
@@ -18,15 +21,25 @@ pub const fn point(p: landgap_parser::Point) -> UmPoint {
     [Um(p.x), Um(p.y)]
 }
 
-/// Every file of the set with what it was found to be.
+/// Every file of the set with what it was found to be, and every entry that was left out.
 #[must_use]
 pub fn files(set: &DataSet, placed: &[PlacedFile]) -> Vec<File> {
     let each = set.files.iter().zip(&set.hashes);
-    each.map(|(input, hash)| match placed.iter().find(|p| p.path == input.path) {
+    let taken = each.map(|(input, hash)| match placed.iter().find(|p| p.path == input.path) {
         Some(p) => file(p, hash),
         None => unplaced(&input.path, hash, input.bytes.len() as u64),
-    })
-    .collect()
+    });
+    let mut all: Vec<File> = taken.chain(set.refused.iter().map(left_out)).collect();
+    all.sort_by(|a, b| a.path.cmp(&b.path));
+    all
+}
+
+/// An entry of which no byte was taken in.
+fn left_out(refused: &Refused) -> File {
+    let code = if refused.kind() == FaultKind::TooLarge { LIMIT_REACHED.id } else { &refused.code };
+    let remark =
+        Remark { code: code.to_owned(), severity: "error".to_owned(), line: 0, column: 0, text: refused.why.clone() };
+    File { role: Role::Other.word().to_owned(), remarks: vec![remark], ..unplaced(&refused.path, &sha256(&[]), 0) }
 }
 
 fn file(placed: &PlacedFile, hash: &str) -> File {

@@ -51,6 +51,14 @@ struct DoubtRow {
     sources: Vec<Source>,
 }
 
+impl FactSheet {
+    /// Whether a limit kept a file or an entry from being read.
+    #[must_use]
+    pub fn limit_reached(&self) -> bool {
+        self.data.limit_reached()
+    }
+}
+
 /// The fact sheet of a measured set.
 #[must_use]
 pub fn sheet(set: &DataSet, measured: &Measured) -> FactSheet {

@@ -1,5 +1,6 @@
 //! The report's layout: the order of the fields is the order of the keys.
 
+use landgap_parser::limits::LIMIT_REACHED;
 use serde::{Deserialize, Serialize};
 
 use super::um::Um;
@@ -45,6 +46,14 @@ pub struct Data {
     pub id: String,
     /// Its files in order of path.
     pub files: Vec<File>,
+}
+
+impl Data {
+    /// Whether a limit kept a file or an entry from being read.
+    #[must_use]
+    pub fn limit_reached(&self) -> bool {
+        self.files.iter().flat_map(|f| &f.remarks).any(|r| r.code == LIMIT_REACHED.id)
+    }
 }
 
 /// One file.
