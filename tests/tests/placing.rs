@@ -5,6 +5,8 @@
 
 #[path = "placing/common.rs"]
 mod common;
+#[path = "placing/odd.rs"]
+mod odd;
 #[path = "placing/own.rs"]
 mod own;
 #[path = "placing/planted.rs"]

@@ -1,6 +1,6 @@
 //! Weighs the readings of one file against each other.
 
-use landgap_parser::kind::Kind;
+use landgap_parser::kind::{self, Kind};
 
 use super::comments;
 use super::guess::{Guess, is_holes};
@@ -84,9 +84,9 @@ fn by_kind(loaded: &Loaded<'_>) -> Guess {
         Kind::Artwork => (Role::Unclear, 0, "neither attributes nor name say what it is"),
         Kind::Netlist => (Role::Netlist, 95, "its records are those of a netlist (IPC-D-356)"),
         Kind::Job => (Role::Job, 95, "its content is that of a job file"),
-        Kind::Drawing => (Role::Drawing, 90, "its content is a picture or document for people"),
+        Kind::Drawing => (Role::Drawing, 90, kind::telling(&loaded.file.bytes)),
         Kind::Empty => (Role::Other, 50, "it holds no bytes"),
-        Kind::Other => (Role::Other, 60, "it holds nothing this program reads"),
+        Kind::Other => (Role::Other, 60, kind::telling(&loaded.file.bytes)),
     };
     Guess::new(role, None, KnownBy::Content, confidence, evidence)
 }
@@ -146,6 +146,21 @@ fn speaks_against(guess: &Guess, other: &Guess) -> bool {
         (Role::PlatedHoles, Role::UnplatedHoles) | (Role::UnplatedHoles, Role::PlatedHoles)
     );
     plating || (guess.contradicts(other) && !drawn(guess) && !drawn(other))
+}
+
+/// What the user says of a layer's polarity stands in for what the file says itself.
+pub(super) fn tell_polarity(loaded: &mut Loaded<'_>, told: &crate::check::Told) {
+    const NAME: &str = ".FilePolarity";
+    let Some(negative) = told.get(&loaded.file.path).and_then(|t| t.negative) else { return };
+    let Some(image) = &mut loaded.image else { return };
+    let value = if negative { "Negative" } else { "Positive" };
+    image.file_attributes.retain(|a| a.name != NAME);
+    image.file_attributes.push(landgap_parser::FileAttribute {
+        name: NAME.to_owned(),
+        values: vec![value.to_owned()],
+        line: 0,
+        in_comment: false,
+    });
 }
 
 /// The doubt about a contradiction between two readings.

@@ -98,3 +98,40 @@ fn lengthen(last: &mut HitShape, next: HitShape) {
         edges.extend(more);
     }
 }
+
+/// The flashes of an image of nothing but dark round flashes, with their diameters; else nothing.
+pub(super) fn only_round(image: &Image) -> Vec<(Point, Nm)> {
+    let mut out = Vec::new();
+    for object in &image.objects {
+        let Shape::Flash { aperture, at, turn } = &object.shape else { return Vec::new() };
+        let Some(ApertureShape::Circle { diameter, .. }) = image.apertures.get(*aperture as usize).map(|a| &a.shape)
+        else {
+            return Vec::new();
+        };
+        if object.polarity == landgap_parser::Polarity::Clear {
+            return Vec::new();
+        }
+        out.push((*at, (*diameter as f64 * turn.scale).round() as Nm));
+    }
+    out
+}
+
+/// Share of round flashes that stand at the centre of a larger flash of another image.
+pub(super) fn within_larger(round: &[(Point, Nm)], other: &Image) -> f64 {
+    let mut sizes: std::collections::BTreeMap<Point, Nm> = std::collections::BTreeMap::new();
+    for object in &other.objects {
+        let Shape::Flash { aperture, at, .. } = &object.shape else { continue };
+        let size = match other.apertures.get(*aperture as usize).map(|a| &a.shape) {
+            Some(ApertureShape::Circle { diameter, .. }) => *diameter,
+            Some(ApertureShape::Rectangle { width, height, .. } | ApertureShape::Obround { width, height, .. }) => {
+                (*width).min(*height)
+            }
+            Some(_) => Nm::MAX,
+            None => 0,
+        };
+        let most = sizes.entry(*at).or_insert(0);
+        *most = (*most).max(size);
+    }
+    let held = round.iter().filter(|(at, d)| sizes.get(at).is_some_and(|s| s > d)).count();
+    held as f64 / round.len().max(1) as f64
+}

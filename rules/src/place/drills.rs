@@ -8,7 +8,7 @@ use landgap_parser::{Limits, Point};
 use super::fit::{self, Fit, Ground, Member, Standing};
 use super::guess::is_holes;
 use super::load::Loaded;
-use crate::board::{Board, Doubt, Hole, HoleKind, HolePlating, PlacedFile, Role, Source};
+use crate::board::{Board, Doubt, Hole, HoleKind, HolePlating, PlacedFile, Reason, Role, Source};
 
 /// Decodes every drill program of the set; the result stands beside the files.
 pub(super) fn decode(loaded: &[Loaded<'_>], board: &mut Board, ground: &Ground<'_>) -> Vec<Option<HoleImage>> {
@@ -87,9 +87,14 @@ fn fail(group: &[usize], loaded: &[Loaded<'_>], board: &mut Board, limits: &Limi
     for &i in group {
         let Some(program) = &loaded[i].program else { continue };
         let formats = program.stated.into_iter().chain(program.candidates());
-        let reason = formats.filter_map(|f| program.decode(&f, limits).err()).map(|e| e.to_string()).next();
-        let reason = reason.unwrap_or_else(|| "no number format fits its numbers".to_owned());
-        board.doubts.push(super::missing::unreadable(i, &loaded[i].file.path, &reason));
+        match formats.filter_map(|f| program.decode(&f, limits).err()).next() {
+            // A fatal remark is asked about with those of all other files.
+            Some(limit) => board.files[i].remarks.push(limit.remark()),
+            None => {
+                let reason = "no number format fits its numbers";
+                board.doubts.push(super::missing::unreadable(i, &loaded[i].file.path, reason));
+            }
+        }
     }
 }
 
@@ -156,18 +161,14 @@ fn hole(file: &PlacedFile, index: usize, image: &HoleImage, hit: &landgap_parser
     }
 }
 
-fn plating(file: &PlacedFile, tool: Option<Plating>) -> (HolePlating, String) {
+fn plating(file: &PlacedFile, tool: Option<Plating>) -> (HolePlating, Reason) {
     let told = file.known_by == crate::board::KnownBy::Told;
     match (file.role, tool) {
-        (Role::PlatedHoles, _) if told || tool.is_none() => {
-            (HolePlating::Plated, "its file holds plated holes".to_owned())
-        }
-        (Role::UnplatedHoles, _) if told || tool.is_none() => {
-            (HolePlating::Unplated, "its file holds non-plated holes".to_owned())
-        }
-        (_, Some(Plating::Plated)) => (HolePlating::Plated, "its tool is stated as plated".to_owned()),
-        (_, Some(Plating::NonPlated)) => (HolePlating::Unplated, "its tool is stated as non-plated".to_owned()),
-        _ => (HolePlating::Unclear, "neither its file nor its tool says whether it is plated".to_owned()),
+        (Role::PlatedHoles, _) if told || tool.is_none() => (HolePlating::Plated, Reason::FilePlated),
+        (Role::UnplatedHoles, _) if told || tool.is_none() => (HolePlating::Unplated, Reason::FileUnplated),
+        (_, Some(Plating::Plated)) => (HolePlating::Plated, Reason::ToolPlated),
+        (_, Some(Plating::NonPlated)) => (HolePlating::Unplated, Reason::ToolUnplated),
+        _ => (HolePlating::Unclear, Reason::PlatingUnstated),
     }
 }
 

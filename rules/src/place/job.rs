@@ -2,8 +2,12 @@
 
 use std::collections::BTreeMap;
 
+use landgap_parser::kind::Kind;
+use landgap_parser::{Limits, job};
+
 use super::guess::Guess;
-use super::roles;
+use super::load::Loaded;
+use super::{names, roles};
 use crate::board::KnownBy;
 
 /// What a job file says.
@@ -17,25 +21,36 @@ pub(super) struct Job {
     pub roles: BTreeMap<String, Guess>,
     /// File names as written, in order.
     pub listed: Vec<String>,
+    /// All it says, and what was noticed.
+    pub data: job::Job,
 }
 
-/// Reads a job file; `None` where it is not JSON of the expected shape.
-pub(super) fn read(bytes: &[u8], file: usize) -> Option<Job> {
-    let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
-    let value: serde_json::Value = serde_json::from_slice(bytes).ok()?;
-    let layers = value.pointer("/GeneralSpecs/LayerNumber").and_then(serde_json::Value::as_u64);
-    let mut job = Job { file, layers: layers.and_then(|n| u32::try_from(n).ok()), ..Job::default() };
-    job.layers = job.layers.filter(|n| (1..=super::MOST_LAYERS).contains(n));
-    for entry in value.get("FilesAttributes").and_then(serde_json::Value::as_array).into_iter().flatten() {
-        let text = |key: &str| entry.get(key).and_then(serde_json::Value::as_str);
-        let (Some(path), Some(function)) = (text("Path"), text("FileFunction")) else { continue };
-        job.listed.push(path.to_owned());
-        let fields: Vec<String> = function.split(',').map(str::to_owned).collect();
-        if let Some(mut guess) = roles::of_function(&fields, KnownBy::Job) {
+/// Reads every job file of the set, those of the older text form included.
+pub(super) fn all(loaded: &[Loaded<'_>], limits: &Limits) -> Vec<Job> {
+    let board = |l: &Loaded<'_>| matches!(l.kind, Kind::Artwork | Kind::Drill | Kind::Netlist);
+    let named = |l: &Loaded<'_>| names::parts(&l.file.path).1 == "gbrjob" && !board(l);
+    let files = loaded.iter().enumerate().filter(|(_, l)| l.kind == Kind::Job || named(l));
+    files.map(|(i, l)| read(&l.file.bytes, i, limits)).collect()
+}
+
+/// The job file that counts: the first that says anything of the set.
+pub(super) fn first(jobs: &[Job]) -> Option<&Job> {
+    jobs.iter().find(|j| !j.listed.is_empty() || j.layers.is_some())
+}
+
+fn read(bytes: &[u8], file: usize, limits: &Limits) -> Job {
+    let data = job::read(bytes, limits)
+        .unwrap_or_else(|limit| job::Job { remarks: vec![limit.remark()], ..job::Job::default() });
+    let layers = data.specifications.layers.map(|n| n.value).filter(|n| *n <= super::MOST_LAYERS);
+    let mut job = Job { file, layers, ..Job::default() };
+    for listed in &data.files {
+        job.listed.push(listed.path.clone());
+        if let Some(mut guess) = roles::of_function(&listed.fields, KnownBy::Job) {
             guess.confidence = 97;
-            guess.evidence = format!("the job file lists it as \"{function}\"");
-            job.roles.insert(super::names::base(path).to_lowercase(), guess);
+            guess.evidence = format!("the job file lists it as \"{}\"", listed.function.value);
+            job.roles.insert(names::base(&listed.path).to_lowercase(), guess);
         }
     }
-    Some(job)
+    job.data = data;
+    job
 }

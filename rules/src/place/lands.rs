@@ -1,6 +1,6 @@
 //! Centres of lands on a layer, and how many holes land on them.
 
-use landgap_parser::{Image, Nm, Object, Point, Polarity, Shape};
+use landgap_parser::{ApertureShape, Image, Nm, Object, Point, Polarity, Shape};
 
 /// A hole lands where its axis is this close to the centre of a land (formats 2.8, step 5).
 pub(super) const LANDING: Nm = 25_000;
@@ -24,6 +24,27 @@ impl Lands {
     /// Flash centres alone.
     pub fn of_flashes(image: &Image) -> Self {
         let flash = |o: &Object| matches!(o.shape, Shape::Flash { .. }).then(|| centre(o)).flatten();
+        Self::of_points(image.objects.iter().filter_map(flash).collect())
+    }
+
+    /// Centres of clear flashes alone: where a legend was cut out for the mask.
+    pub fn of_cleared(image: &Image) -> Self {
+        let cleared = |o: &Object| match o.shape {
+            Shape::Flash { at, .. } if o.polarity == Polarity::Clear => Some(at),
+            _ => None,
+        };
+        Self::of_points(image.objects.iter().filter_map(cleared).collect())
+    }
+
+    /// Centres of round flashes alone.
+    pub fn of_round(image: &Image) -> Self {
+        let round = |aperture: u32| {
+            image.apertures.get(aperture as usize).is_some_and(|a| matches!(a.shape, ApertureShape::Circle { .. }))
+        };
+        let flash = |o: &Object| match o.shape {
+            Shape::Flash { aperture, at, .. } if o.polarity == Polarity::Dark && round(aperture) => Some(at),
+            _ => None,
+        };
         Self::of_points(image.objects.iter().filter_map(flash).collect())
     }
 

@@ -247,7 +247,11 @@ fn objects(image: &Option<Image>) -> usize {
 
 fn missing(board: &mut Board, placed: &BTreeMap<u32, Vec<usize>>, total: u32, count: &Count) {
     let gone: Vec<u32> = (1..=total).filter(|n| !placed.contains_key(n)).collect();
-    if gone.is_empty() || placed.is_empty() {
+    if placed.is_empty() {
+        return;
+    }
+    if gone.is_empty() {
+        odd(board, total, count);
         return;
     }
     let mut reasons = vec![format!("copper files are there for layers {}", list(placed.keys().copied()))];
@@ -260,6 +264,23 @@ fn missing(board: &mut Board, placed: &BTreeMap<u32, Vec<usize>>, total: u32, co
         sources: board.copper.iter().map(|c| Source { file: c.file, line: 0 }).collect(),
         places: Vec::new(),
         readings: vec!["the missing layer is sent".to_owned(), format!("the board has {} copper layers", placed.len())],
+    });
+}
+
+/// Copper layers come in pairs; an odd number above one that nothing states is asked about.
+fn odd(board: &mut Board, total: u32, count: &Count) {
+    if total < 3 || total.is_multiple_of(2) || count.job == Some(total) {
+        return;
+    }
+    board.doubts.push(Doubt {
+        rule: "missing-layer",
+        seen: format!("the set holds {total} copper layers, an odd number"),
+        reasons: vec![
+            "laminate carries copper on both sides, so that layers come in pairs (common practice)".to_owned(),
+        ],
+        sources: board.copper.iter().map(|c| Source { file: c.file, line: 0 }).collect(),
+        places: Vec::new(),
+        readings: vec!["the missing layer is sent".to_owned(), format!("the board has {total} copper layers")],
     });
 }
 

@@ -1,211 +1,283 @@
-//! Layers that are mirrored, turned or shifted against the holes, and masks against their copper.
+//! Layers that are mirrored, turned or shifted against the holes or against the layers they belong to.
 
-use landgap_parser::{Nm, Point};
+use landgap_parser::{Image, Nm, Point};
 
-use super::extent::{Extent, mm};
-use super::lands::{Lands, best_shift, sample};
+use super::extent::{self, Extent};
+use super::glyphs;
+use super::lands::Lands;
+use super::raster::{Grid, Raster};
+use super::register::{self, Fit, Ground};
 use crate::board::{Board, Doubt, HolePlating, Role, Side, Source};
-use landgap_parser::drill::HitShape;
+use crate::measure::in_parallel;
 
-/// Fewest points on either side that say anything.
-const FEW: usize = 6;
-/// Landing of another orientation that counts as a fit.
-const FITS: f64 = 0.9;
-/// How much better another orientation must be (trade A6).
-const MARGIN: f64 = 0.05;
-const SAMPLE: usize = 3000;
+/// How clearly text must read the wrong way round before a legend is asked about.
+const WRONG_WAY: f64 = 0.12;
+/// Fewest characters that count for it.
+const CHARACTERS: usize = 10;
+/// Share of lands or holes that must lie within the outline's box.
+const INSIDE: f64 = 0.98;
+/// Lands on the edge, such as half-holes', have their centres about it.
+const ABOUT_EDGE: Nm = 1_000_000;
 
-/// The eight orientations of a layer.
-const ORIENTATIONS: [(&str, [i64; 4]); 8] = [
-    ("as it is", [1, 0, 0, 1]),
-    ("mirrored in x", [-1, 0, 0, 1]),
-    ("mirrored in y", [1, 0, 0, -1]),
-    ("turned by 180°", [-1, 0, 0, -1]),
-    ("turned by 90°", [0, -1, 1, 0]),
-    ("turned by 270°", [0, 1, -1, 0]),
-    ("mirrored in x and turned by 90°", [0, 1, 1, 0]),
-    ("mirrored in x and turned by 270°", [0, -1, -1, 0]),
-];
-
-/// How a set of points lands as it is, and in the orientation that fits better, if one does.
-struct Landing {
-    identity: f64,
-    better: Option<(&'static str, f64)>,
-    count: usize,
-}
-
-/// Looks for mirrored copper and masks, and for holes shifted as a whole.
+/// Looks for layers and holes that do not stand as the rest of the board does.
 pub(super) fn check(board: &mut Board, box_: Option<Extent>) {
     let Some(box_) = box_ else { return };
-    let holes = plated_axes(board);
-    let outer = outer_copper(board);
-    let landings: Vec<(usize, Landing)> =
-        outer.iter().filter_map(|&(file, ..)| Some((file, landing(&holes, &lands(board, file)?, box_)?))).collect();
-    let mirrored: Vec<&(usize, Landing)> = landings.iter().filter(|l| l.1.better.is_some()).collect();
-    // All copper agreeing with itself against the holes speaks for the holes being the odd ones.
-    let all = mirrored.len() == landings.len() && landings.len() > 1;
-    let mut doubts = Vec::new();
-    if all {
-        doubts.extend(holes_doubt(board, &landings));
-    } else {
-        doubts.extend(mirrored.iter().map(|l| layer_doubt(board, l.0, &l.1, "holes")));
-    }
-    let odd: Vec<usize> = mirrored.iter().map(|l| l.0).collect();
-    for (file, side) in outer.into_iter().filter(|(file, _)| all || !odd.contains(file)) {
-        doubts.extend(mask_doubts(board, file, side, box_));
-    }
-    if mirrored.is_empty() {
-        doubts.extend(shift_doubt(board, &holes, &landings));
+    let (hole_doubts, odd_holes) = holes(board, box_);
+    let (copper_doubts, odd_copper) = copper(board, &odd_holes, box_);
+    let mut doubts = hole_doubts;
+    doubts.extend(copper_doubts);
+    doubts.extend(openings(board, &odd_copper, box_));
+    doubts.extend(legends(board));
+    if doubts.is_empty() {
+        doubts.extend(outside(board));
     }
     board.doubts.extend(doubts);
 }
 
-/// Axes of the holes expected to have lands.
-pub(super) fn plated_axes(board: &Board) -> Vec<Point> {
-    let round = |h: &&crate::board::Hole| h.plating != HolePlating::Unplated;
-    let axis = |h: &crate::board::Hole| if let HitShape::Hole { at } = h.shape { Some(at) } else { None };
-    sample(&board.holes.iter().filter(round).filter_map(axis).collect::<Vec<_>>(), SAMPLE)
+fn image(board: &Board, file: u32) -> Option<&Image> {
+    board.images.get(file as usize)?.as_ref()
 }
 
-fn outer_copper(board: &Board) -> Vec<(usize, Side)> {
-    let outer = board.copper.iter().filter(|c| c.side != Side::Inner);
-    outer.map(|c| (c.file as usize, c.side)).collect()
+fn outer(board: &Board) -> Vec<(u32, Side)> {
+    board.copper.iter().filter(|c| c.side != Side::Inner).map(|c| (c.file, c.side)).collect()
 }
 
-fn lands(board: &Board, file: usize) -> Option<Lands> {
-    Some(Lands::of([board.images[file].as_ref()?]))
-}
-
-fn landing(points: &[Point], lands: &Lands, box_: Extent) -> Option<Landing> {
-    if points.len() < FEW || lands.count() < FEW {
-        return None;
-    }
-    let identity = lands.share(points);
-    let mut better: Option<(&'static str, f64)> = None;
-    if identity < FITS + MARGIN {
-        for (name, matrix) in &ORIENTATIONS[1..] {
-            let turned: Vec<Point> = points.iter().map(|p| turn(*p, box_.centre(), matrix)).collect();
-            let share = share_with_shift(&turned, lands);
-            if share >= FITS && share >= identity + MARGIN && better.is_none_or(|b| share > b.1) {
-                better = Some((name, share));
-            }
-        }
-    }
-    Some(Landing { identity, better, count: points.len() })
-}
-
-/// The axis of a mirroring is not known, so a constant shift is allowed for.
-fn share_with_shift(points: &[Point], lands: &Lands) -> f64 {
-    let straight = lands.share(points);
-    let Some(shift) = best_shift(points, lands).filter(|_| straight < FITS) else { return straight };
-    let moved: Vec<Point> = points.iter().map(|p| Point::new(p.x + shift.x, p.y + shift.y)).collect();
-    lands.share(&moved).max(straight)
-}
-
-fn turn(p: Point, centre: Point, m: &[i64; 4]) -> Point {
-    let (x, y) = (p.x - centre.x, p.y - centre.y);
-    Point::new(centre.x + m[0] * x + m[1] * y, centre.y + m[2] * x + m[3] * y)
-}
-
-fn layer_doubt(board: &Board, file: usize, landing: &Landing, against: &str) -> Doubt {
-    let path = &board.files[file].path;
-    let (name, share) = landing.better.unwrap_or(("as it is", landing.identity));
-    Doubt {
-        rule: "mirrored-layer",
-        seen: format!("{path} fits the rest of the board only when {name}"),
-        reasons: vec![
-            format!("as it is, {:.0} % of {} {against} land on its lands", landing.identity * 100.0, landing.count),
-            format!("{name}, {:.0} % do", share * 100.0),
-        ],
-        sources: vec![Source { file: file as u32, line: 0 }],
-        places: Vec::new(),
-        readings: vec![
-            format!("{path} is to be {name}"),
-            format!("{path} is right as it is"),
-            format!("{path} is sent again"),
-        ],
-    }
-}
-
-fn holes_doubt(board: &Board, landings: &[(usize, Landing)]) -> Option<Doubt> {
-    let (_, landing) = landings.first()?;
-    let (name, share) = landing.better?;
-    let files = hole_files(board);
-    let paths: Vec<&str> = files.iter().map(|&f| board.files[f].path.as_str()).collect();
-    let paths = paths.join(", ");
-    Some(Doubt {
-        rule: "mirrored-layer",
-        seen: format!("the holes of {paths} fit the outer copper only when {name}"),
-        reasons: vec![
-            format!("as they are, {:.0} % of {} holes land", landing.identity * 100.0, landing.count),
-            format!("{name}, {:.0} % land", share * 100.0),
-            "both outer layers say the same".to_owned(),
-        ],
-        sources: files.iter().map(|&f| Source { file: f as u32, line: 0 }).collect(),
-        places: Vec::new(),
-        readings: vec![format!("the holes are to be {name}"), "the drill file is sent again".to_owned()],
-    })
-}
-
-fn hole_files(board: &Board) -> Vec<usize> {
-    let mut files: Vec<usize> = board.holes.iter().map(|h| h.source.file as usize).collect();
+/// Hole files by number.
+fn hole_files(board: &Board) -> Vec<u32> {
+    let mut files: Vec<u32> = board.holes.iter().map(|h| h.source.file).collect();
     files.sort_unstable();
     files.dedup();
     files
 }
 
-fn mask_doubts(board: &Board, copper: usize, side: Side, box_: Extent) -> Vec<Doubt> {
-    let Some(lands) = lands(board, copper) else { return Vec::new() };
-    let masks = board.masks.iter().filter(|m| m.side == side);
-    masks.filter_map(|mask| mask_doubt(board, mask.file as usize, &lands, box_)).collect()
+/// Where the holes of a file would have lands; none for holes said to be non-plated.
+fn axes_of(board: &Board, file: u32) -> Vec<Point> {
+    let own = board.holes.iter().filter(|h| h.source.file == file && h.plating != HolePlating::Unplated);
+    own.map(|h| register::land_of(&h.shape)).collect()
 }
 
-fn mask_doubt(board: &Board, mask: usize, lands: &Lands, box_: Extent) -> Option<Doubt> {
-    let image = board.images[mask].as_ref()?;
-    let openings: Vec<Point> = Lands::of_flashes(image).points().collect();
-    let landing = landing(&sample(&openings, SAMPLE), lands, box_)?;
-    landing.better?;
-    Some(layer_doubt(board, mask, &landing, "openings"))
+/// Hole files against the lands of all outer copper; also the files that do not fit.
+fn holes(board: &Board, box_: Extent) -> (Vec<Doubt>, Vec<u32>) {
+    let lands = Lands::of(outer(board).into_iter().filter_map(|(file, _)| image(board, file)));
+    let mut doubts = Vec::new();
+    let mut odd = Vec::new();
+    for file in hole_files(board) {
+        let fit = register::fit(&axes_of(board, file), &lands, box_);
+        if let Some(fit) = fit.filter(|f| f.better.is_some()) {
+            odd.push(file);
+            doubts.extend(holes_doubt(board, file, &fit));
+        }
+    }
+    (doubts, odd)
 }
 
-/// Holes that miss the lands of all outer copper by one and the same distance.
-fn shift_doubt(board: &Board, holes: &[Point], landings: &[(usize, Landing)]) -> Option<Doubt> {
-    let best = landings.iter().map(|l| l.1.identity).fold(0.0, f64::max);
-    if landings.is_empty() || best >= 0.5 || holes.len() < FEW {
-        return None;
-    }
-    let images = landings.iter().filter_map(|l| board.images[l.0].as_ref());
-    let all = Lands::of(images);
-    let shift = best_shift(holes, &all)?;
-    let moved: Vec<Point> = holes.iter().map(|p| Point::new(p.x + shift.x, p.y + shift.y)).collect();
-    let share = all.share(&moved);
-    if share < 0.95 || share < all.share(holes) + 0.2 {
-        return None;
-    }
-    let by = format!("{} mm in x and {} mm in y", mm(shift.x), mm(shift.y));
+fn holes_doubt(board: &Board, file: u32, fit: &Fit) -> Option<Doubt> {
+    let way = fit.better?;
+    let path = &board.files[file as usize].path;
+    let words = way.words(true);
     Some(Doubt {
-        rule: "shifted-holes",
-        seen: format!("the holes fit the outer copper only when moved by {by}"),
+        rule: if way.is_shift() { "shifted-holes" } else { "mirrored-layer" },
+        seen: format!("the holes of {path} fit the outer copper only when {words}"),
         reasons: vec![
-            format!("as they are, {:.0} % of {} holes land", all.share(holes) * 100.0, holes.len()),
-            format!("moved by {by}, {:.0} % land", share * 100.0),
+            format!("as they are, {:.0} % of {} holes land", fit.as_is * 100.0, fit.count),
+            format!("{words}, {:.0} % land", way.share * 100.0),
         ],
-        sources: hole_files(board).iter().map(|&f| Source { file: f as u32, line: 0 }).collect(),
+        sources: vec![Source { file, line: 0 }],
         places: Vec::new(),
-        readings: vec![format!("the holes are moved by {by}"), "the drill file is sent again".to_owned()],
+        readings: vec![format!("the holes of {path} are to be {words}"), "the drill file is sent again".to_owned()],
     })
+}
+
+/// A layer seen through its picture: a hole stands as it should where the copper goes all round it or
+/// keeps off all round, as inside a plane.
+struct Picture {
+    raster: Raster,
+    lands: Lands,
+}
+
+impl Ground for Picture {
+    fn share(&self, points: &[Point]) -> f64 {
+        const AWAY: [(Nm, Nm); 8] = [(1, 0), (-1, 0), (0, 1), (0, -1), (1, 1), (1, -1), (-1, 1), (-1, -1)];
+        let dark = |p: &Point, reach: Nm| {
+            AWAY.iter().filter(|(x, y)| self.raster.dark_at(Point::new(p.x + x * reach, p.y + y * reach))).count()
+        };
+        // Beside the axis: all dark on a land, all clear in a clearance.
+        let stands = |p: &&Point| matches!(dark(p, 200_000), 0 | 8) && self.raster.grid.cell_of(**p).is_some();
+        points.iter().filter(stands).count() as f64 / points.len().max(1) as f64
+    }
+
+    fn centres(&self) -> &Lands {
+        &self.lands
+    }
+}
+
+/// Copper against the holes that fit.
+fn copper(board: &Board, odd_holes: &[u32], box_: Extent) -> (Vec<Doubt>, Vec<u32>) {
+    let files = hole_files(board).into_iter().filter(|f| !odd_holes.contains(f));
+    let axes: Vec<Point> = files.flat_map(|f| axes_of(board, f)).collect();
+    let fits = in_parallel(&board.copper, |layer| {
+        let image = image(board, layer.file)?;
+        if layer.side == Side::Inner { inner_fit(image, &axes, box_) } else { outer_fit(image, &axes, box_) }
+    });
+    let mut doubts = Vec::new();
+    let mut odd = Vec::new();
+    for (layer, fit) in board.copper.iter().zip(fits) {
+        if let Some(fit) = fit.filter(|f| f.better.is_some()) {
+            odd.push(layer.file);
+            doubts.extend(layer_doubt(board, layer.file, &fit, "holes", "stand on its lands"));
+        }
+    }
+    (doubts, odd)
+}
+
+fn outer_fit(image: &Image, axes: &[Point], box_: Extent) -> Option<Fit> {
+    register::fit(axes, &Lands::of([image]), box_)
+}
+
+/// Inner copper: by its lands where it has them, else by its picture.
+fn inner_fit(image: &Image, axes: &[Point], box_: Extent) -> Option<Fit> {
+    let lands = Lands::of([image]);
+    let own: Vec<Point> = lands.points().collect();
+    // The other way about, since an inner layer need not have a land at every hole.
+    let by_lands = register::fit(&own, &Lands::of_points(axes.to_vec()), box_);
+    if let Some(fit) = by_lands.filter(|f| f.as_is >= 0.5 || f.better.is_some()) {
+        return Some(if fit.as_is >= 0.5 { Fit { better: None, ..fit } } else { turned(fit) });
+    }
+    let grid = std::sync::Arc::new(Grid::over(extent::of_image(image)?.grown(1_000_000)));
+    let picture = Picture { raster: Raster::of(image, &grid), lands };
+    register::fit(axes, &picture, box_)
+}
+
+fn layer_doubt(board: &Board, file: u32, fit: &Fit, what: &str, how: &str) -> Option<Doubt> {
+    let way = fit.better?;
+    let path = &board.files[file as usize].path;
+    let words = way.words(false);
+    Some(Doubt {
+        rule: if way.is_shift() { "misplaced-layer" } else { "mirrored-layer" },
+        seen: format!("{path} fits the rest of the board only when {words}"),
+        reasons: vec![
+            format!("as it is, {:.0} % of {} {what} {how}", fit.as_is * 100.0, fit.count),
+            format!("{words}, {:.0} % do", way.share * 100.0),
+        ],
+        sources: vec![Source { file, line: 0 }],
+        places: Vec::new(),
+        readings: vec![
+            format!("{path} is to be {words}"),
+            format!("{path} is right as it is"),
+            format!("{path} is sent again"),
+        ],
+    })
+}
+
+/// Masks, pastes, and what legends were cut out for, against the copper of their side.
+fn openings(board: &Board, odd: &[u32], box_: Extent) -> Vec<Doubt> {
+    let mut doubts = Vec::new();
+    for (copper, side) in outer(board).into_iter().filter(|(file, _)| !odd.contains(file)) {
+        let Some(lands) = image(board, copper).map(|i| Lands::of([i])) else { continue };
+        let layers = board.masks.iter().chain(&board.pastes).map(|l| (l, false));
+        let layers = layers.chain(board.legends.iter().map(|l| (l, true)));
+        for (layer, legend) in layers.filter(|(l, _)| l.side == side) {
+            let own = |i| if legend { Lands::of_cleared(i) } else { Lands::of([i]) };
+            let Some(own) = image(board, layer.file).map(own) else { continue };
+            let fit = register::fit(&own.points().collect::<Vec<_>>(), &lands, box_);
+            if let Some(fit) = fit.filter(|f| f.better.is_some()) {
+                // The points are the layer's own here, so it is they that move.
+                doubts.extend(layer_doubt(board, layer.file, &turned(fit), "openings", "stand on lands"));
+            }
+        }
+    }
+    doubts
+}
+
+fn turned(fit: Fit) -> Fit {
+    Fit { better: fit.better.map(|w| w.back()), ..fit }
+}
+
+/// Legends whose text reads the wrong way round for their side.
+fn legends(board: &Board) -> Vec<Doubt> {
+    let readings = in_parallel(&board.legends, |legend| {
+        let image = image(board, legend.file)?;
+        let grid = std::sync::Arc::new(Grid::over(extent::of_image(image)?.grown(1_000_000)));
+        Some(glyphs::read(&Raster::of(image, &grid)))
+    });
+    let wrong = board.legends.iter().zip(readings).filter_map(|(legend, reading)| {
+        let reading = reading?;
+        let right = if legend.side == Side::Top { reading.weight() } else { -reading.weight() };
+        (right <= -WRONG_WAY && reading.characters >= CHARACTERS)
+            .then(|| legend_doubt(board, legend.file, legend.side, &reading))
+    });
+    wrong.collect()
+}
+
+fn legend_doubt(board: &Board, file: u32, side: Side, reading: &glyphs::Reading) -> Doubt {
+    let path = &board.files[file as usize].path;
+    let (is, should) = if side == Side::Top { ("mirrored", "as it is") } else { ("as it is", "mirrored") };
+    let other = if side == Side::Top { "bottom" } else { "top" };
+    Doubt {
+        rule: "mirrored-layer",
+        seen: format!("the text of {path}, the {} legend, reads {is} seen from the top", side.word()),
+        reasons: vec![format!(
+            "about {} characters read best {is}; the {} legend should read {should} seen from the top",
+            reading.characters,
+            side.word()
+        )],
+        sources: vec![Source { file, line: 0 }],
+        places: Vec::new(),
+        readings: vec![
+            format!("{path} is to be mirrored"),
+            format!("{path} is the {other} legend"),
+            format!("{path} is right as it is"),
+        ],
+    }
+}
+
+/// An outline, or a file of holes, that does not lie where the lands are.
+fn outside(board: &Board) -> Vec<Doubt> {
+    let contours = board.outline.contours.iter().flat_map(crate::geometry::flatten::contour);
+    let Some(edge) = extent::of_points(contours) else { return Vec::new() };
+    let around = edge.grown(ABOUT_EDGE);
+    let lands = Lands::of(outer(board).into_iter().filter_map(|(file, _)| image(board, file)));
+    let lands: Vec<Point> = lands.points().collect();
+    let share = |points: &[Point]| points.iter().filter(|p| around.holds(**p)).count() as f64 / points.len() as f64;
+    let mut doubts = Vec::new();
+    if lands.len() >= register::FEW && share(&lands) < INSIDE {
+        let reason = format!("{:.0} % of {} lands lie inside it", share(&lands) * 100.0, lands.len());
+        doubts.extend(board.outline.files.first().map(|f| outside_doubt(board, *f, "the outline", reason)));
+        return doubts;
+    }
+    for file in hole_files(board) {
+        let own: Vec<Point> =
+            board.holes.iter().filter(|h| h.source.file == file).map(|h| register::land_of(&h.shape)).collect();
+        if share(&own) < 0.9 {
+            let reason = format!("{:.0} % of its {} holes lie inside the outline", share(&own) * 100.0, own.len());
+            doubts.push(outside_doubt(board, file, "the drill file", reason));
+        }
+    }
+    doubts
+}
+
+fn outside_doubt(board: &Board, file: u32, what: &str, reason: String) -> Doubt {
+    let path = &board.files[file as usize].path;
+    Doubt {
+        rule: "misplaced-layer",
+        seen: format!("{path}, {what}, does not lie where the other layers lie"),
+        reasons: vec![reason],
+        sources: vec![Source { file, line: 0 }],
+        places: Vec::new(),
+        readings: vec![format!("{path} is sent again in the coordinates of the other layers")],
+    }
 }
 
 /// The box the orientations are tried about: the outline's, else the copper's.
 pub(super) fn box_of(board: &Board) -> Option<Extent> {
-    let outline = super::extent::of_points(board.outline.contours.iter().flat_map(crate::geometry::flatten::contour));
+    let outline = extent::of_points(board.outline.contours.iter().flat_map(crate::geometry::flatten::contour));
     outline.or_else(|| copper_box(board))
 }
 
 /// The box of the outer copper.
 pub(super) fn copper_box(board: &Board) -> Option<Extent> {
-    let images = board.copper.iter().filter_map(|c| board.images[c.file as usize].as_ref());
-    super::extent::of_points(images.filter_map(super::extent::of_image).flat_map(|e| [e.low, e.high]))
+    let images = board.copper.iter().filter_map(|c| image(board, c.file));
+    extent::of_points(images.filter_map(extent::of_image).flat_map(|e| [e.low, e.high]))
 }
 
 /// The box that plated lands spread over, for judging outlines: flashes lie inside the board.
@@ -214,5 +286,5 @@ pub(super) fn lands_box(board: &Board) -> Option<Extent> {
         board.files.iter().zip(&board.images).filter(|(f, _)| f.role == Role::Copper).filter_map(|(_, i)| i.as_ref());
     let lands = Lands::of(images);
     let limit: Nm = landgap_parser::length::COORDINATE_MAX;
-    super::extent::of_points(lands.points().filter(|p| p.x.abs() <= limit && p.y.abs() <= limit))
+    extent::of_points(lands.points().filter(|p| p.x.abs() <= limit && p.y.abs() <= limit))
 }

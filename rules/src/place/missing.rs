@@ -1,7 +1,6 @@
 //! What a set should hold and does not.
 
-use landgap_parser::drill::HitShape;
-use landgap_parser::kind::Kind;
+use landgap_parser::kind::{self, Kind};
 use landgap_parser::{Aperture, ApertureShape, Image, Point, Severity, Shape};
 
 use super::guess::is_holes;
@@ -44,8 +43,8 @@ fn wrong_content(file: &Loaded<'_>) -> Option<String> {
     match file.kind {
         Kind::Empty => Some("the file is empty; artwork or a drill program was expected by its name".to_owned()),
         Kind::Other | Kind::Drawing => Some(format!(
-            "its extension .{extension} stands for artwork or a drill program, but its {} bytes hold neither",
-            file.file.bytes.len()
+            "its extension .{extension} stands for artwork or a drill program, but it {}",
+            kind::telling(&file.file.bytes)
         )),
         _ => None,
     }
@@ -58,18 +57,28 @@ fn fatal(remarks: &[landgap_parser::Remark]) -> Option<String> {
 /// Drill data that should be there.
 pub(super) fn drill(loaded: &[Loaded<'_>], board: &mut Board) {
     let files: Vec<u32> = (0..board.files.len() as u32).filter(|&i| is_holes(board.files[i as usize].role)).collect();
-    let bare = bare_lands(board);
+    let bare = bare_lands(board, Lands::of_flashes);
     let through = board.copper.len() >= 2;
     let no_plated = !board.holes.iter().any(|h| h.plating != crate::board::HolePlating::Unplated);
     let ring_like = board.copper.iter().filter_map(|c| board.images[c.file as usize].as_ref()).any(has_ring_lands);
     let ring_like = ring_like
         || board.copper.iter().any(|c| super::comments::read(&loaded[c.file as usize].file.bytes).speaks_of_vias());
-    let missing = if files.is_empty() { through || ring_like } else { through && no_plated && bare.len() >= FEW_LANDS };
+    let round = bare_lands(board, Lands::of_round);
+    // Single lands without a hole, such as test points on both sides, are ordinary; a fifth of all are not.
+    let some = !no_plated
+        && round.len() >= FEW_LANDS
+        && round.len() * 5 >= board.holes.len() + round.len()
+        && holes_land(board);
+    let missing = match files.as_slice() {
+        [] => through || ring_like,
+        _ => through && (some || no_plated && bare.len() >= FEW_LANDS),
+    };
     if !missing || board.copper.is_empty() {
         return;
     }
     let seen = match files.as_slice() {
         [] => "the set holds no drill file".to_owned(),
+        _ if some => format!("{} round lands stand on both outer layers without a hole in them", round.len()),
         _ => "the set holds no plated holes".to_owned(),
     };
     let mut reasons = vec![format!("{} copper layer(s) are there", board.copper.len())];
@@ -87,13 +96,20 @@ pub(super) fn drill(loaded: &[Loaded<'_>], board: &mut Board) {
         seen,
         reasons,
         sources,
-        places: bare,
+        places: if some { round } else { bare },
         readings: vec!["the drill file is sent".to_owned(), "the board has no plated holes".to_owned()],
     });
 }
 
+/// Whether the holes there are land at all: where they do not, it is they that are asked about.
+fn holes_land(board: &Board) -> bool {
+    let lands = Lands::of(board.copper.iter().filter_map(|c| board.images[c.file as usize].as_ref()));
+    let plated = board.holes.iter().filter(|h| h.plating != crate::board::HolePlating::Unplated);
+    lands.share(&plated.map(|h| super::register::land_of(&h.shape)).collect::<Vec<_>>()) >= 0.5
+}
+
 /// Lands at one place on both outer layers that no hole goes through.
-fn bare_lands(board: &Board) -> Vec<Point> {
+fn bare_lands(board: &Board, of: fn(&Image) -> Lands) -> Vec<Point> {
     let outer: Vec<&Image> = board
         .copper
         .iter()
@@ -101,10 +117,9 @@ fn bare_lands(board: &Board) -> Vec<Point> {
         .filter_map(|c| board.images[c.file as usize].as_ref())
         .collect();
     let [top, bottom] = outer.as_slice() else { return Vec::new() };
-    let holes = board.holes.iter().filter_map(|h| if let HitShape::Hole { at } = h.shape { Some(at) } else { None });
-    let holes = Lands::of_points(holes.collect());
-    let bottom = Lands::of_flashes(bottom);
-    Lands::of_flashes(top).points().filter(|p| bottom.has(*p) && !holes.has(*p)).collect()
+    let holes = Lands::of_points(board.holes.iter().map(|h| super::register::land_of(&h.shape)).collect());
+    let bottom = of(bottom);
+    of(top).points().filter(|p| bottom.has(*p) && !holes.has(*p)).collect()
 }
 
 /// Lands that are said to be drilled, or drawn with a hole in them.
@@ -122,6 +137,61 @@ fn is_ring(image: &Image, aperture: &Aperture) -> bool {
     let set = image.attribute_sets.get(aperture.attributes as usize);
     let function = set.and_then(|s| s.iter().find(|a| a.name == ".AperFunction")).and_then(|a| a.values.first());
     hole != landgap_parser::image::Hole::None || function.is_some_and(|f| f == "ViaPad" || f == "ComponentPad")
+}
+
+/// An outer copper layer that should be there: a mask opens over lands on a side without copper.
+pub(super) fn copper(board: &mut Board) {
+    let sides = [Side::Top, Side::Bottom];
+    for side in sides.into_iter().filter(|s| !board.copper.is_empty() && !board.copper.iter().any(|c| c.side == *s)) {
+        let mask = board.masks.iter().find(|m| m.side == side).map(|m| m.file);
+        let Some((file, image)) = mask.and_then(|f| Some((f, board.images[f as usize].as_ref()?))) else { continue };
+        let openings = Lands::of([image]).count();
+        if openings < FEW_LANDS {
+            continue;
+        }
+        let path = &board.files[file as usize].path;
+        let layers = board.copper.len();
+        let doubt = Doubt {
+            rule: "missing-layer",
+            seen: format!("there is no {} copper, but a mask for that side", side.word()),
+            reasons: vec![format!("{path} opens over {openings} lands"), format!("{layers} copper layer(s) are there")],
+            sources: vec![Source { file, line: 0 }],
+            places: Vec::new(),
+            readings: vec![
+                format!("the {} copper is sent", side.word()),
+                format!("the board has {layers} copper layer(s), and none on the {}", side.word()),
+            ],
+        };
+        board.doubts.push(doubt);
+    }
+}
+
+/// Non-plated holes that should be there: both masks open round at places where there is neither land nor hole.
+pub(super) fn unplated(board: &mut Board) {
+    let masks: Vec<&Image> = board.masks.iter().filter_map(|m| board.images[m.file as usize].as_ref()).collect();
+    let [top, bottom] = masks.as_slice() else { return };
+    let copper = board.copper.iter().filter_map(|c| board.images[c.file as usize].as_ref());
+    let lands = Lands::of(copper);
+    let holes = Lands::of_points(board.holes.iter().map(|h| super::register::land_of(&h.shape)).collect());
+    if lands.count() == 0 || holes.count() == 0 {
+        return;
+    }
+    let bottom = Lands::of_round(bottom);
+    // A hole may also be drawn as a cut-out of the outline.
+    let cut = board.outline.contours.iter().skip(1).filter_map(super::extent::of_contour).collect::<Vec<_>>();
+    let open = |p: &Point| bottom.has(*p) && !holes.has(*p) && !lands.has(*p) && !cut.iter().any(|c| c.holds(*p));
+    let places: Vec<Point> = Lands::of_round(top).points().filter(open).collect();
+    if places.len() < 2 {
+        return;
+    }
+    board.doubts.push(Doubt {
+        rule: "missing-drill",
+        seen: format!("both masks open at {} places where there is neither a hole nor a land", places.len()),
+        reasons: vec!["masks open so on both sides over non-plated holes (common practice, no source)".to_owned()],
+        sources: board.masks.iter().map(|m| Source { file: m.file, line: 0 }).collect(),
+        places,
+        readings: vec!["the file of the non-plated holes is sent".to_owned(), "no holes are meant there".to_owned()],
+    });
 }
 
 /// Solder mask that should be there.

@@ -7,6 +7,7 @@
 mod comments;
 mod content;
 mod contour;
+pub mod contradict;
 mod decide;
 mod drawn_holes;
 mod drills;
@@ -14,18 +15,26 @@ mod extensions;
 mod extent;
 mod family;
 mod fit;
+mod glyphs;
 mod guess;
 mod job;
 mod lands;
 mod layers;
+mod legends;
 mod load;
 mod mirror;
 mod missing;
 mod names;
 mod nodes;
+mod oddities;
 mod outline;
+mod portrait;
+mod raster;
+mod register;
 mod roles;
+mod sides;
 mod tidy;
+mod two_readings;
 mod words;
 
 use landgap_parser::drill::HoleImage;
@@ -49,6 +58,8 @@ pub struct ToldRole {
     pub side: Option<Side>,
     /// Its copper layer, for copper.
     pub layer: Option<u32>,
+    /// For copper: whether what it draws is free of copper; `None` where the file or its content is to say.
+    pub negative: Option<bool>,
 }
 
 /// Places a set of files as one board.
@@ -56,30 +67,33 @@ pub struct ToldRole {
 pub fn place(files: &[InputFile], told: &Told, limits: &landgap_parser::Limits, progress: &dyn Fn(Stage)) -> Board {
     let mut loaded = load::all(files, limits, progress);
     progress(Stage::Place);
+    loaded.iter_mut().for_each(|l| decide::tell_polarity(l, told));
     let mut board = Board::default();
-    let job = job(&loaded);
-    let mut guesses = decide(&loaded, told, job.as_ref(), &mut board);
+    let jobs = job::all(&loaded, limits);
+    let job = job::first(&jobs);
+    let mut guesses = decide(&loaded, told, job, &mut board);
     board.images = loaded.iter_mut().map(|l| l.image.take()).collect();
+    board.netlists = loaded.iter_mut().zip(0..).filter_map(|(l, file)| Some((file, l.netlist.take()?))).collect();
+    content::drawn_drills(&mut board, &mut guesses);
     let images = decode(&loaded, &mut board, limits);
-    let axes = axes(&images, &board);
-    content::settle(&mut board, &mut guesses, &axes);
-    layers::order(&mut board, &guesses, job.as_ref());
-    sides(&mut board);
+    content::settle(&mut board, &mut guesses, &images);
+    layers::order(&mut board, &guesses, job);
+    list_sides(&mut board);
     drills::holes(&images, &mut board);
     let spread = mirror::lands_box(&board);
     outline::place(&mut board, spread);
     drills::unsized_tools(&images, &mut board);
     missing::unreadable_files(&loaded, &mut board);
+    two_readings::doubts(&mut board);
     missing::drill(&loaded, &mut board);
     missing::mask(&mut board);
+    missing::copper(&mut board);
+    missing::unplated(&mut board);
     let box_ = mirror::box_of(&board);
     mirror::check(&mut board, box_);
+    oddities::look(&mut board);
+    contradict::check(&loaded, &jobs, &mut board);
     board
-}
-
-fn job(loaded: &[Loaded<'_>]) -> Option<job::Job> {
-    let mut jobs = loaded.iter().enumerate().filter(|(_, l)| l.kind == Kind::Job);
-    jobs.find_map(|(i, l)| job::read(&l.file.bytes, i))
 }
 
 /// Decides on every file by what is said of it.
@@ -170,14 +184,8 @@ fn area_doubt(file: usize, path: &str, areas: Vec<(landgap_parser::Point, u32)>)
     }
 }
 
-/// Axes of the holes that should have lands, before the holes are placed.
-fn axes(images: &[Option<HoleImage>], board: &Board) -> Vec<landgap_parser::Point> {
-    let plated = images.iter().zip(&board.files).filter(|(_, f)| is_holes(f.role) && f.role != Role::UnplatedHoles);
-    lands::sample(&plated.filter_map(|(i, _)| i.as_ref()).flat_map(fit::axes).collect::<Vec<_>>(), 3000)
-}
-
 /// Lists the layers of either side; a layer without a side is the top's where it is alone of its kind.
-fn sides(board: &mut Board) {
+fn list_sides(board: &mut Board) {
     for role in [Role::Mask, Role::Legend, Role::Paste] {
         let files: Vec<usize> =
             (0..board.files.len()).filter(|&i| board.files[i].role == role && board.images[i].is_some()).collect();

@@ -141,8 +141,10 @@ fn what_the_user_says_outweighs_attributes() {
     let text = format!("%TF.FileFunction,Legend,Top*%\n{}", lands("0.6"));
     let files = set(&[("a.gbr", &text)]);
     assert_eq!((placed(&files).files[0].role, placed(&files).files[0].known_by), (Role::Legend, KnownBy::Attribute));
-    let told =
-        Told::from([("a.gbr".to_owned(), ToldRole { role: Role::Copper, side: Some(Side::Top), layer: Some(1) })]);
+    let told = Told::from([(
+        "a.gbr".to_owned(),
+        ToldRole { role: Role::Copper, side: Some(Side::Top), layer: Some(1), negative: None },
+    )]);
     let board = place(&files, &told, &Limits::default(), &|_| {});
     assert_eq!((board.files[0].role, board.files[0].known_by), (Role::Copper, KnownBy::Told));
     assert_eq!(board.copper.len(), 1);
@@ -157,14 +159,29 @@ fn attribute_against_name_is_told() {
 }
 
 #[test]
-fn a_file_without_any_hint_is_read_by_its_content_and_asked_about() {
+fn a_file_without_any_hint_is_read_by_its_content_and_told() {
     let mut files = gauge(None);
     files.push(("extra_a.gbr".to_owned(), rectangle(20, 15, 0)));
     let board = placed(&owned(&files));
-    assert_eq!(doubts(&board), ["unclear-role"]);
+    assert_eq!(doubts(&board), Vec::<&str>::new());
     assert_eq!(board.outline.state, OutlineState::Closed);
     let file = board.files.iter().find(|f| f.path == "extra_a.gbr").expect("the file");
     assert_eq!((file.role, file.known_by), (Role::Outline, KnownBy::Content));
+    assert!(
+        board.assumptions.iter().any(|a| a.starts_with("extra_a.gbr: taken as outline")),
+        "{:?}",
+        board.assumptions
+    );
+}
+
+#[test]
+fn a_file_whose_content_says_little_is_asked_about() {
+    let mut files = gauge(Some(&rectangle(20, 15, 0)));
+    let line = format!("{HEAD}%ADD10C,0.1*%\nD10*\nX1000000Y1000000D02*\nX9000000Y2000000D01*\nM02*\n");
+    files.push(("extra_a.gbr".to_owned(), line));
+    let board = placed(&owned(&files));
+    assert_eq!(doubts(&board), ["unclear-role"]);
+    assert_eq!(board.doubts[0].sources.len(), 1);
 }
 
 #[test]
@@ -246,5 +263,17 @@ fn nothing_and_nonsense_do_not_crash() {
     for name in ["a.gtl", "a.drl", "a.gbrjob", "", "/", ".gbr", "é.ÄÖ"] {
         let board = placed(&[InputFile { path: name.to_owned(), bytes: noise.clone() }]);
         assert_eq!(board.files.len(), 1);
+    }
+}
+
+#[test]
+fn what_the_user_says_of_polarity_stands_in_for_the_files_own_statement() {
+    let text = format!("%TF.FilePolarity,Negative*%\n{}", lands("0.6"));
+    for (negative, value) in [(Some(false), "Positive"), (Some(true), "Negative"), (None, "Negative")] {
+        let role = ToldRole { role: Role::Copper, side: Some(Side::Top), layer: Some(1), negative };
+        let told = Told::from([("a.gbr".to_owned(), role)]);
+        let board = place(&set(&[("a.gbr", &text)]), &told, &Limits::default(), &|_| {});
+        let image = board.images[0].as_ref().expect("its image");
+        assert_eq!(image.file_attribute(".FilePolarity"), Some([value.to_owned()].as_slice()));
     }
 }

@@ -174,8 +174,11 @@ fn rightly_asked(set: &str) -> &'static [&'static str] {
         "board-031" | "board-036" | "board-042" => &["missing-outline"],
         // Ground, power and signal layers with names of their own.
         "board-053" => &["unclear-layer-order"],
-        // Two files carry the name of an earlier revision.
-        "board-080" => &["rival-sets"],
+        // Objects of no size on copper and mask: told, not asked.
+        "board-022" => &["unsized-aperture"],
+        // Two boards of one size side by side, and a frame only in files that carry the name of an earlier
+        // revision; objects of no size are told.
+        "board-080" => &["array-or-single", "rival-sets", "unsized-aperture"],
         _ => &[],
     }
 }
