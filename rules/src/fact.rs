@@ -119,6 +119,8 @@ pub struct Facts {
     pub looked_at: Vec<(FactKind, u64)>,
     /// Kinds that could not be measured, with the reason.
     pub not_measured: Vec<(FactKind, String)>,
+    /// What the data say about nets against what the copper joins.
+    pub electrical: crate::netlist::Electrical,
     /// The horizon below which facts are kept.
     pub horizon: Nm,
     /// For every hole of the board, the copper layers on which it touches copper, from the top.

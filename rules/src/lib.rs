@@ -12,6 +12,7 @@ pub mod check;
 pub mod fact;
 pub mod geometry;
 pub mod measure;
+pub mod netlist;
 pub mod place;
 pub mod query;
 pub mod recognise;

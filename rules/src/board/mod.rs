@@ -1,8 +1,15 @@
 //! The board in mind: files with their roles, copper layers in order, holes, outline.
 
-use landgap_parser::drill::HitShape;
 use landgap_parser::kind::Kind;
 use landgap_parser::{Contour, Image, Nm, Point, Remark};
+
+mod feature;
+mod hole;
+mod reason;
+
+pub use feature::{Feature, FeatureKind};
+pub use hole::{Hole, HoleKind, HolePlating};
+pub use reason::{Function, LandFunction, Layers, Reason, Sides};
 
 /// A set of files placed as one board.
 #[derive(Debug, Default)]
@@ -23,6 +30,10 @@ pub struct Board {
     pub outline: Outline,
     /// Every hole, slot and routed path of the drill data, in file order.
     pub holes: Vec<Hole>,
+    /// What was recognised besides single holes, in order of kind and place.
+    pub features: Vec<Feature>,
+    /// Netlists of the set, with their file.
+    pub netlists: Vec<(u32, landgap_parser::netlist::Netlist)>,
     /// What was assumed while placing, in plain sentences.
     pub assumptions: Vec<String>,
     /// What could not be decided or does not fit together.
@@ -264,69 +275,6 @@ pub struct Outline {
     pub step: Nm,
     /// Evidence, in plain sentences.
     pub evidence: Vec<String>,
-}
-
-/// Whether a hole's wall carries copper, as far as known.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum HolePlating {
-    /// Plated.
-    Plated,
-    /// Non-plated.
-    Unplated,
-    /// Not stated, and the copper does not settle it.
-    Unclear,
-}
-
-/// What a hole is for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum HoleKind {
-    /// Joins layers only.
-    Via,
-    /// Takes a component's lead.
-    Component,
-    /// Mounting or tooling.
-    Mechanical,
-    /// On the board's edge, cut through when the board is routed.
-    HalfHole,
-    /// A slot or routed path.
-    Slot,
-    /// Not decided.
-    Unclear,
-}
-
-/// A hole, slot or routed path.
-#[derive(Clone, Debug)]
-pub struct Hole {
-    /// The path of its axis.
-    pub shape: HitShape,
-    /// Finished diameter (or width); `None` where the data give no size.
-    pub finished: Option<Nm>,
-    /// Plated or not.
-    pub plating: HolePlating,
-    /// What it is for.
-    pub kind: HoleKind,
-    /// First and last copper layer it passes.
-    pub span: (u32, u32),
-    /// Where it stands in the data.
-    pub source: Source,
-    /// Smallest coordinate step of its file.
-    pub step: Nm,
-    /// `.AperFunction` of its tool, where stated.
-    pub function: Option<String>,
-    /// Why it is taken for what it is, in plain sentences.
-    pub reasons: Vec<String>,
-}
-
-impl Hole {
-    /// A point on the axis: the hole's own, or the first of a slot or path.
-    #[must_use]
-    pub fn at(&self) -> Point {
-        match &self.shape {
-            HitShape::Hole { at } => *at,
-            HitShape::Slot { from, .. } => *from,
-            HitShape::Route { start, .. } => *start,
-        }
-    }
 }
 
 /// Something about the set that does not fit together, found while placing or recognising.

@@ -213,7 +213,7 @@ impl Capability {
                 hole.plating != HolePlating::Unplated
                     && hole.finished.is_some_and(|d| d <= self.values.tool.via_threshold.value)
             }
-            HoleKind::Component | HoleKind::Mechanical | HoleKind::HalfHole | HoleKind::Slot => false,
+            _ => false,
         }
     }
 

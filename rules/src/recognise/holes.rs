@@ -1,120 +1,166 @@
-//! Plated or not, via or component hole or half-hole.
-//!
-//! Attributes and the file's own role win. Where neither speaks, the usual house rule decides
-//! (two fabricators' published rules): a board with at most one copper layer has no plated holes;
-//! otherwise a hole is plated unless it has no copper at all, or copper no larger than itself, or
-//! copper on one outer side only that leads nowhere.
+//! What each hole is for: attributes first, then rows and chains, then what surrounds it.
 
-use crate::board::{Board, Doubt, Hole, HoleKind, HolePlating};
-use crate::geometry::outline::Edge;
-use crate::measure::touch::{Touch, Touches, axis};
+use std::collections::BTreeMap;
+
+use super::surroundings::{Corners, Surroundings};
+use super::{Ground, Lands, perforation, plating, slot_chain};
+use crate::board::{Board, Function, Hole, HoleKind, HolePlating, LandFunction, Reason, Sides};
+use crate::measure::touch::axis;
 
 /// Finished size up to which a plated hole with nothing else to go by is taken for a via: 0.5 mm.
 const VIA_UP_TO: i64 = 500_000;
 
+/// Finished size up to which a plated hole that mask covers is still taken for a via: 1 mm, common practice, no source.
+const COVERED_VIA_UP_TO: i64 = 1_000_000;
+
 /// Settles plating and kind of every hole.
-pub fn holes(board: &mut Board, touches: &Touches, edge: Option<&Edge>) {
+pub(super) fn settle(board: &mut Board, ground: &Ground<'_>, lands: &Lands) {
     let layers = board.copper.len() as u32;
     for (i, hole) in board.holes.iter_mut().enumerate() {
-        let met = touches.of(i as u32);
         if hole.plating == HolePlating::Unclear {
-            settle_plating(hole, met, layers);
+            plating::settle(hole, ground.touches.of(i as u32), layers);
         }
-        hole.kind = kind(hole, met, layers, edge);
     }
-    board.doubts.extend(unclear(&board.holes));
+    let corners = Corners::of(board, ground.edge);
+    let known: Vec<(HoleKind, Vec<Reason>)> =
+        (0u32..).zip(&board.holes).map(|(i, hole)| kind(i, hole, board, ground, lands, &corners)).collect();
+    for (hole, (kind, reasons)) in board.holes.iter_mut().zip(known) {
+        hole.kind = kind;
+        hole.reasons.extend(reasons);
+    }
+    mark(board, slot_chain::chains(board), HoleKind::Slot, Reason::Chain);
+    mark(board, perforation::rows(board), HoleKind::Perforation, Reason::Row);
+    board.doubts.extend(plating::unclear(&board.holes));
+    board.assumptions.extend(contradicted(&board.holes));
 }
 
-/// The doubt about holes that neither data nor copper settle.
-fn unclear(holes: &[Hole]) -> Option<Doubt> {
-    let open: Vec<&Hole> = holes.iter().filter(|h| h.plating == HolePlating::Unclear).collect();
-    let first = open.first()?;
-    Some(Doubt {
-        rule: "unclear-plating",
-        seen: format!(
-            "The data do not say whether {} of {} holes are plated, and the copper does not settle it.",
-            open.len(),
-            holes.len()
-        ),
-        reasons: first.reasons.clone(),
-        sources: open.iter().map(|h| h.source).collect(),
-        places: open.iter().map(|h| h.at()).collect(),
-        readings: Vec::new(),
-    })
+/// Holes that are what they are because of their neighbours; what the data call them stays.
+fn mark(board: &mut Board, groups: Vec<Vec<u32>>, kind: HoleKind, reason: fn(u32) -> Reason) {
+    for group in groups {
+        let count = group.len() as u32;
+        for number in group {
+            let hole = &mut board.holes[number as usize];
+            if !hole.reasons.iter().any(|r| matches!(r, Reason::Tool(f) if *f != Function::Mechanical)) {
+                hole.reasons.retain(|r| *r != Reason::NotPlated && *r != Reason::NearCorner);
+                hole.kind = kind;
+                hole.reasons.push(reason(count));
+            }
+        }
+    }
 }
 
-fn settle_plating(hole: &mut Hole, met: &[Touch], layers: u32) {
-    let radius = hole.finished.unwrap_or(0) as f64 / 2.0;
-    let with_ring: Vec<u32> = met.iter().filter(|t| t.reach > radius).map(|t| t.layer + 1).collect();
-    let joins = met.iter().any(|t| t.layer != met[0].layer);
-    let outer = |layer: &u32| *layer == 1 || *layer == layers;
-    let (plating, reason) = if layers <= 1 {
-        (
-            HolePlating::Unplated,
-            "the board has one copper layer or none, so its holes are taken as non-plated".to_string(),
-        )
-    } else if met.is_empty() {
-        (HolePlating::Unplated, "no copper touches it on any layer".to_string())
-    } else if with_ring.is_empty() {
-        (HolePlating::Unplated, "no land is larger than the hole".to_string())
-    } else if !joins && with_ring.iter().all(outer) {
-        (HolePlating::Unclear, format!("it has a land on copper {} only", with_ring[0]))
-    } else {
-        (HolePlating::Plated, format!("it joins copper and has a land on copper {}", list(&with_ring)))
+fn kind(
+    number: u32,
+    hole: &Hole,
+    board: &Board,
+    ground: &Ground<'_>,
+    lands: &Lands,
+    corners: &Corners,
+) -> (HoleKind, Vec<Reason>) {
+    let around = Surroundings::of(number, hole, board, ground, lands);
+    let mut reasons = Vec::with_capacity(5);
+    let kind = match hole.function.as_deref().and_then(Function::of) {
+        Some(function) => {
+            reasons.push(Reason::Tool(function));
+            reasons.extend(around.function.filter(|l| contradicts(function, *l)).map(Reason::LandSaysOtherwise));
+            by_function(function, hole)
+        }
+        None => by_surroundings(number, hole, board, ground, &around, corners, &mut reasons),
     };
-    hole.plating = plating;
-    hole.reasons.push(match plating {
-        HolePlating::Plated => format!("plated because {reason}"),
-        HolePlating::Unplated => format!("non-plated because {reason}"),
-        HolePlating::Unclear => format!("plated or not is unclear because {reason}"),
-    });
+    around.tell(hole, &mut reasons);
+    (kind, reasons)
 }
 
-fn list(numbers: &[u32]) -> String {
-    let mut unique = numbers.to_vec();
-    unique.dedup();
-    unique.iter().map(u32::to_string).collect::<Vec<_>>().join(", ")
-}
-
-fn kind(hole: &mut Hole, met: &[Touch], layers: u32, edge: Option<&Edge>) -> HoleKind {
-    if let Some(kind) = by_attribute(hole) {
-        return kind;
+fn by_function(function: Function, hole: &Hole) -> HoleKind {
+    let travels = !hole.is_round();
+    match function {
+        Function::Via => HoleKind::Via,
+        Function::Component | Function::Mechanical if travels => HoleKind::Slot,
+        Function::Component if hole.plating == HolePlating::Unplated => HoleKind::Mechanical,
+        Function::Component => HoleKind::Component,
+        Function::PressFit => HoleKind::PressFit,
+        Function::Castellated => HoleKind::HalfHole,
+        Function::Tooling => HoleKind::Tooling,
+        Function::BreakOut => HoleKind::Perforation,
+        Function::Mechanical => HoleKind::Mechanical,
+        Function::Slot => HoleKind::Slot,
     }
-    let (kind, reason) = if is_half_hole(hole, met, layers, edge) {
-        (
-            HoleKind::HalfHole,
-            "half-hole because the board's edge cuts it and it has lands on both outer layers".to_string(),
-        )
+}
+
+/// Via against component is the contradiction that changes how a hole is made.
+const fn contradicts(tool: Function, land: LandFunction) -> bool {
+    matches!(
+        (tool, land),
+        (Function::Via, LandFunction::Component) | (Function::Component | Function::PressFit, LandFunction::Via)
+    )
+}
+
+fn by_surroundings(
+    number: u32,
+    hole: &Hole,
+    board: &Board,
+    ground: &Ground<'_>,
+    around: &Surroundings,
+    corners: &Corners,
+    reasons: &mut Vec<Reason>,
+) -> HoleKind {
+    let (kind, reason) = if is_half_hole(number, hole, board, ground) {
+        (HoleKind::HalfHole, Reason::CutByEdge)
     } else if axis(hole).len() > 1 {
-        (HoleKind::Slot, "slot because the tool travels".to_string())
-    } else if hole.plating == HolePlating::Unplated {
-        (HoleKind::Mechanical, "mechanical because it is not plated".to_string())
-    } else if hole.plating == HolePlating::Unclear {
-        return HoleKind::Unclear;
-    } else if hole.finished.is_some_and(|d| d <= VIA_UP_TO) {
-        (HoleKind::Via, "via because it is plated and its finished size is at most 0.5 mm".to_string())
+        (HoleKind::Slot, Reason::ToolTravels)
+    } else if corners.mounts(hole) {
+        (HoleKind::Mounting, Reason::NearCorner)
     } else {
-        (HoleKind::Component, "component hole because it is plated and larger than a via".to_string())
+        match hole.plating {
+            HolePlating::Unplated => (HoleKind::Mechanical, Reason::NotPlated),
+            HolePlating::Unclear => (HoleKind::Unclear, Reason::Undecided),
+            HolePlating::Plated => plated_kind(hole, around),
+        }
     };
-    hole.reasons.push(reason);
+    reasons.push(reason);
     kind
 }
 
-fn by_attribute(hole: &mut Hole) -> Option<HoleKind> {
-    let function = hole.function.clone()?;
-    let kind = match function.split(',').next().unwrap_or("") {
-        "ViaDrill" => HoleKind::Via,
-        "ComponentDrill" => HoleKind::Component,
-        "MechanicalDrill" => HoleKind::Mechanical,
-        "CastellatedDrill" => HoleKind::HalfHole,
-        _ => return None,
-    };
-    hole.reasons.push(format!("its tool carries the attribute {function}"));
-    Some(if kind == HoleKind::Component && axis(hole).len() > 1 { HoleKind::Slot } else { kind })
+fn plated_kind(hole: &Hole, around: &Surroundings) -> (HoleKind, Reason) {
+    let size = hole.finished.unwrap_or(0);
+    match (around.function, around.opened) {
+        (Some(LandFunction::Via), _) => (HoleKind::Via, Reason::Land(LandFunction::Via)),
+        (Some(LandFunction::Component), _) => (HoleKind::Component, Reason::Land(LandFunction::Component)),
+        (Some(LandFunction::Washer), _) => (HoleKind::Mounting, Reason::Land(LandFunction::Washer)),
+        _ if size <= VIA_UP_TO => (HoleKind::Via, Reason::SmallPlated),
+        (_, Some(Sides::Neither)) if size <= COVERED_VIA_UP_TO => (HoleKind::Via, Reason::CoveredPlated),
+        (_, None) => (HoleKind::Component, Reason::LargePlated),
+        _ => (HoleKind::Component, Reason::LeadSoldered),
+    }
 }
 
-fn is_half_hole(hole: &Hole, met: &[Touch], layers: u32, edge: Option<&Edge>) -> bool {
-    let (Some(edge), Some(size), HolePlating::Plated) = (edge, hole.finished, hole.plating) else { return false };
+fn is_half_hole(number: u32, hole: &Hole, board: &Board, ground: &Ground<'_>) -> bool {
+    let (Some(edge), Some(size), HolePlating::Plated) = (ground.edge, hole.finished, hole.plating) else {
+        return false;
+    };
+    let met = ground.touches.of(number);
+    let last = board.copper.len() as u32;
     let outer = |layer: u32| met.iter().any(|t| t.layer + 1 == layer);
-    outer(1) && outer(layers) && edge.index.nearest(&axis(hole), size / 2, |_, _| true).is_some()
+    outer(1) && outer(last) && edge.index.nearest(&axis(hole), size / 2, |_, _| true).is_some()
+}
+
+/// What is told of tools and lands that contradict each other, one line for each pair.
+fn contradicted(holes: &[Hole]) -> Vec<String> {
+    let mut count: BTreeMap<(Option<Function>, LandFunction), u32> = BTreeMap::new();
+    for hole in holes {
+        let tool = hole.function.as_deref().and_then(Function::of);
+        for reason in &hole.reasons {
+            if let Reason::LandSaysOtherwise(land) = reason {
+                *count.entry((tool, *land)).or_default() += 1;
+            }
+        }
+    }
+    let line = |((tool, land), holes): ((Option<Function>, LandFunction), u32)| {
+        let tool = tool.map_or("nothing", Function::value);
+        format!(
+            "the tool of {holes} hole(s) is marked {tool}, the land round them {}; the tool is believed",
+            land.value()
+        )
+    };
+    count.into_iter().map(line).collect()
 }

@@ -18,6 +18,23 @@ pub(crate) fn asks(rule: &Rule, context: &Context<'_>) -> Outcome {
     outcome(rule, context, Severity::Ask)
 }
 
+/// Doubts with readings stop the work; those without are told.
+pub(crate) fn told_or_stops(rule: &Rule, context: &Context<'_>) -> Outcome {
+    told(outcome(rule, context, Severity::Stop))
+}
+
+/// Doubts with readings need an answer; those without are told.
+pub(crate) fn told_or_asks(rule: &Rule, context: &Context<'_>) -> Outcome {
+    told(outcome(rule, context, Severity::Ask))
+}
+
+fn told(mut outcome: Outcome) -> Outcome {
+    for finding in outcome.findings.iter_mut().filter(|f| f.readings.is_empty()) {
+        finding.severity = Severity::Note;
+    }
+    outcome
+}
+
 fn outcome(rule: &Rule, context: &Context<'_>, severity: Severity) -> Outcome {
     let findings: Vec<Finding> = of(rule, context).map(|d| finding(d, severity)).collect();
     Outcome { looked_at: (context.board.files.len() as u64).max(findings.len() as u64), findings, not_run: None }

@@ -2,7 +2,7 @@
 
 use super::context::Context;
 use super::finding::{Finding, Outcome};
-use super::{Group, Rule, perforation};
+use super::{Group, Rule};
 use crate::board::{HoleKind, HolePlating};
 use crate::fact::{Fact, FactKind};
 use crate::query::Severity;
@@ -12,9 +12,8 @@ pub(super) const RULE: Rule =
 
 fn look(_: &Rule, context: &Context<'_>) -> Outcome {
     let limit = |plated| context.capability.edge_hole(plated).levels.preferred;
-    let perforated = perforation::holes(context.board);
     context.each_fact(FactKind::HoleToEdge, limit(true).max(limit(false)), |fact| {
-        if fact.holes.iter().any(|h| perforated.contains(h)) {
+        if context.holes_of(fact).any(|h| h.kind == HoleKind::Perforation) {
             return None;
         }
         judge(context, fact)

@@ -4,8 +4,8 @@ use landgap_parser::Nm;
 
 use super::context::Context;
 use super::finding::{Finding, Outcome};
-use super::{Group, Rule, perforation};
-use crate::board::{Hole, HolePlating};
+use super::{Group, Rule};
+use crate::board::{Hole, HoleKind, HolePlating};
 use crate::capability::WallCase;
 use crate::fact::{Fact, FactKind};
 use crate::query::{Severity, words};
@@ -15,9 +15,8 @@ pub(super) const RULE: Rule =
 
 fn look(_: &Rule, context: &Context<'_>) -> Outcome {
     let widest = WallCase::ALL.iter().map(|c| context.capability.wall(*c).levels.preferred).max().unwrap_or(0);
-    let perforated = perforation::holes(context.board);
     context.each_fact(FactKind::HoleToHole, widest, |fact| {
-        if fact.holes.iter().all(|h| perforated.contains(h)) {
+        if context.holes_of(fact).all(|h| h.kind == HoleKind::Perforation) {
             return None;
         }
         judge(context, fact)

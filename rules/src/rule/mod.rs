@@ -3,43 +3,53 @@
 //! A rule looks at facts and at the board and hands over findings; its page says what the fault is,
 //! how it is measured, when it is fine, how we ask, and gives examples that are run as tests.
 
+mod array_or_single;
 pub(crate) mod context;
 mod copper_near_edge;
 mod copper_near_hole;
 mod doubled_hole;
 pub(crate) mod doubt;
+mod empty_copper;
 pub(crate) mod finding;
 mod high_aspect_ratio;
 mod hole_near_edge;
 mod holes_too_close;
 mod mirrored_layer;
+mod misplaced_layer;
 mod missing_drill;
 mod missing_layer;
 mod missing_mask;
 mod missing_outline;
 mod narrow_cutout;
 mod narrow_track;
+mod netlists;
+mod no_netlist;
+mod open;
 mod open_outline;
 mod padless_plated_hole;
 #[cfg(test)]
 mod pages;
-mod perforation;
+mod painted_copper;
 mod registry;
 mod rival_outlines;
 mod rival_sets;
 mod shifted_holes;
+mod short;
 mod slot_on_wrong_layer;
 mod small_hole;
 mod small_opening;
+mod stray_outside;
 mod thin_ring;
 mod thin_web;
 mod tight_gap;
+mod two_readings;
 mod unclear_drill_format;
 mod unclear_layer_order;
 mod unclear_plating;
 mod unclear_polarity;
 mod unclear_role;
 mod unreadable_file;
+mod unsized_aperture;
 mod unsized_tool;
 
 use crate::capability::{Capability, Order};

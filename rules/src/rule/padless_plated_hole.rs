@@ -76,5 +76,5 @@ fn finding(context: &Context<'_>, number: u32, hole: &Hole, layer: LayerRef) -> 
             "On this inner layer nearly every other plated hole has a land, so a missing one stands out.".to_string(),
         )
     };
-    hole.reasons.iter().fold(found, |found, reason| found.reason(reason.clone()))
+    hole.why().into_iter().fold(found, Finding::reason)
 }

@@ -9,10 +9,17 @@
 //! hole plated|unplated KIND SIZE [at X Y]
 //! landed N…                             layers on which that hole touches copper
 //! outline closed|open|assumed|missing   closed where left out
+//! board AREA                            area of the board, mm²
+//! area N AREA                           copper on a layer, mm²
 //! bridged LENGTH                        widest gap of the outline that was closed
 //! fact KIND LAYER VALUE [± LENGTH] [nets N N] [holes N…] [length LENGTH] [same-net] [at X Y]
 //! doubt WHAT WAS SEEN                   a doubt of this rule, and its
 //! reading POSSIBLE READING              readings, likeliest first
+//! compared STATEMENT                    nets were compared with it, and its
+//! short NAME NAME [by PART]             differences
+//! open NAME PARTS
+//! lost NAME at X Y
+//! refused WHY                           a netlist that could not be laid over the copper
 //! => silent|note|ask|stop|not run       what the rule makes of it
 //! ```
 
@@ -23,7 +30,8 @@ use super::{Rule, registry};
 use crate::board::{CopperLayer, Doubt, Hole, HoleKind, HolePlating, LayerRef, Outline, OutlineState, Side, Source};
 use crate::capability::{Capability, Order};
 use crate::check::{Measured, judge};
-use crate::fact::{Fact, FactKind};
+use crate::fact::{Fact, FactKind, LayerFacts};
+use crate::netlist::{Comparison, Lost, Open, Refusal, Short, Spot};
 use crate::query::page::{Fill, Offer, options, section, sentence};
 
 const HEADINGS: [&str; 8] =
@@ -82,14 +90,8 @@ fn hole(words: &[&str]) -> Hole {
         "unplated" => HolePlating::Unplated,
         other => panic!("`{other}` is no plating"),
     };
-    let kind = match words[1] {
-        "via" => HoleKind::Via,
-        "component" => HoleKind::Component,
-        "mechanical" => HoleKind::Mechanical,
-        "half" => HoleKind::HalfHole,
-        "slot" => HoleKind::Slot,
-        other => panic!("`{other}` is no kind of hole"),
-    };
+    let known = |kind: &HoleKind| kind.word().split('-').next() == words[1].split('-').next();
+    let kind = HoleKind::ALL.into_iter().find(known).unwrap_or_else(|| panic!("`{}` is no kind of hole", words[1]));
     let shape = HitShape::Hole { at: at(words) };
     Hole {
         shape,
@@ -165,6 +167,8 @@ impl Case {
             "hole" => board.holes.push(hole(&words)),
             "fact" => self.measured.facts.facts.push(fact(&words)),
             "landed" => self.landed(&words),
+            "board" => self.measured.facts.board_mm2 = words[0].parse().expect("an area in mm²"),
+            "area" => self.area(&words),
             "outline" => board.outline = outline(rest),
             "bridged" => board.outline.bridged = um(rest),
             "doubt" => board.doubts.push(Doubt {
@@ -176,8 +180,33 @@ impl Case {
                 readings: Vec::new(),
             }),
             "reading" => board.doubts.last_mut().expect("a doubt before its reading").readings.push(rest.to_owned()),
+            "compared" | "short" | "open" | "lost" | "refused" => self.electrical(word, rest, &words),
             "=>" => self.expected = rest.to_owned(),
             other => panic!("an example of {rule} holds `{other}`, which is no word of examples"),
+        }
+    }
+
+    fn electrical(&mut self, word: &str, rest: &str, words: &[&str]) {
+        let all = &mut self.measured.facts.electrical;
+        if word == "compared" {
+            let from_netlist = rest.starts_with("netlist");
+            all.comparisons.push(Comparison { statement: rest.to_owned(), from_netlist, ..Comparison::default() });
+            return;
+        }
+        if word == "refused" {
+            return all.refused.push(Refusal { why: rest.to_owned(), source: WHERE });
+        }
+        let last = all.comparisons.last_mut().expect("`compared` before its differences");
+        let spot = Spot { at: at(words), ..Spot::default() };
+        let (found, name) = (String::new(), words[0].to_owned());
+        match word {
+            "short" => {
+                let by = words.iter().position(|w| *w == "by");
+                let names = words[..by.unwrap_or(words.len())].iter().map(|n| (*n).to_owned()).collect();
+                last.shorts.push(Short { names, spot, found, by_part: by.map(|i| words[i + 1].to_owned()) });
+            }
+            "open" => last.opens.push(Open { name, parts: words[1].parse().expect("a number of parts"), spot, found }),
+            _ => last.lost.push(Lost { name, pin: String::new(), at: spot.at, source: WHERE }),
         }
     }
 
@@ -186,6 +215,14 @@ impl Case {
         let last = self.measured.board.holes.len() - 1;
         self.measured.facts.landed.resize(last, Vec::new());
         self.measured.facts.landed.push(words.iter().map(|w| w.parse().expect("a copper layer")).collect());
+    }
+
+    /// `area N MM2`: the copper on a layer; no copper is no piece.
+    fn area(&mut self, words: &[&str]) {
+        let layer = words[0].parse().expect("a copper layer");
+        let copper_mm2: f64 = words[1].parse().expect("an area in mm²");
+        let side = side_of(layer, self.layers);
+        self.measured.facts.layers.push(LayerFacts { layer, side, copper_mm2, islands: u32::from(copper_mm2 > 0.0) });
     }
 
     fn finish(&mut self) {

@@ -2,14 +2,21 @@
 
 use super::Rule;
 
-static RULES: [&Rule; 31] = [
+static RULES: [&Rule; 41] = [
+    &super::array_or_single::RULE,
+    &super::empty_copper::RULE,
     &super::mirrored_layer::RULE,
+    &super::misplaced_layer::RULE,
     &super::missing_layer::RULE,
+    &super::painted_copper::RULE,
     &super::rival_sets::RULE,
+    &super::stray_outside::RULE,
+    &super::two_readings::RULE,
     &super::unclear_layer_order::RULE,
     &super::unclear_polarity::RULE,
     &super::unclear_role::RULE,
     &super::unreadable_file::RULE,
+    &super::unsized_aperture::RULE,
     &super::copper_near_edge::RULE,
     &super::hole_near_edge::RULE,
     &super::missing_outline::RULE,
@@ -29,6 +36,9 @@ static RULES: [&Rule; 31] = [
     &super::unsized_tool::RULE,
     &super::copper_near_hole::RULE,
     &super::narrow_track::RULE,
+    &super::no_netlist::RULE,
+    &super::open::RULE,
+    &super::short::RULE,
     &super::thin_ring::RULE,
     &super::tight_gap::RULE,
     &super::missing_mask::RULE,
