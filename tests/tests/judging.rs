@@ -188,7 +188,7 @@ fn half_holes_own_nets_short_necks_and_perforations_are_left_alone() {
     for i in 0..3 {
         m.board.holes.push(hole(
             HolePlating::Unplated,
-            HoleKind::Mechanical,
+            HoleKind::Perforation,
             500_000,
             Point::new(20_000_000 + i * 700_000, 0),
         ));
@@ -206,7 +206,8 @@ fn half_holes_own_nets_short_necks_and_perforations_are_left_alone() {
     ];
     m.facts.landed = vec![vec![1, 4]; m.board.holes.len()];
     let verdict = judge(&m, &standard(), &Order::default());
-    assert!(verdict.queries.is_empty(), "{:#?}", verdict.queries);
+    let raised: Vec<_> = verdict.queries.iter().map(|q| q.rule).collect();
+    assert_eq!(raised, ["no-netlist"], "{:#?}", verdict.queries);
     m.board.holes.iter_mut().for_each(|h| h.kind = HoleKind::Component);
     assert!(
         judge(&m, &standard(), &Order::default()).queries.len() >= 3,
@@ -466,7 +467,8 @@ fn findings_are_grouped_into_few_numbered_lines_worst_first() {
             (2, "tight-gap", Ask, 3),
             (3, "tight-gap", Ask, 1),
             (4, "thin-web", Ask, 1),
-            (5, "tight-gap", Note, 2)
+            (5, "no-netlist", Note, 0),
+            (6, "tight-gap", Note, 2)
         ]
     );
     let outer = &verdict.queries[1];

@@ -2,6 +2,8 @@
 //!
 //! Both do all set-up a fresh machine needs; Rust and Node are expected to be there, nothing else.
 
+mod fuzz;
+
 use std::path::{Path, PathBuf};
 use std::process::{Command, ExitCode};
 
@@ -12,6 +14,7 @@ usage: cargo task <errand>
   test    everything a change must pass: format, lints, page, all tests
   build   the page and the release binary
   page    the page only
+  fuzz    [TARGET] [SECONDS]: search for input that breaks a reader's promises
   bench   measure reading, union and measuring, beside a baseline where its library is installed
 ";
 
@@ -25,6 +28,7 @@ fn main() -> ExitCode {
         "build" => build(),
         "page" => page(),
         "bench" => bench(),
+        "fuzz" => fuzz::errand(&rest),
         _ => Err(HELP.to_string()),
     };
     match done {
@@ -73,6 +77,7 @@ fn test() -> Result<(), String> {
     run(cargo().args(["clippy", "--workspace", "--all-targets", "--locked", "--", "-D", "warnings"]))?;
     browser()?;
     run(cargo().args(["test", "--workspace", "--locked"]))?;
+    fuzz::short()?;
     run(cargo().args(["build", "--locked", "-p", "landgap-server"]))?;
     let binary = target().join("debug/landgap");
     run(npm().current_dir(root().join("web")).args(["run", "e2e"]).env("LANDGAP", binary))
