@@ -289,3 +289,38 @@ fn real_sets_compare_clean_or_the_difference_is_known() {
 /// 087: the pin at (111.76, -99.06) is stated on net J9-Pad5 and no track leads to it; the set's sister, 032,
 /// has that track on its bottom layer.
 const KNOWN: [(&str, bool, (usize, usize, usize)); 1] = [("board-087", false, (0, 1, 0))];
+
+/// What the netlist says of holes and the drill data contradict is a remark on the netlist, with its line.
+#[test]
+fn holes_the_netlist_states_otherwise_are_remarked_not_chosen() {
+    let codes = |files: &[InputFile]| -> Vec<(&'static str, u32, u32)> {
+        let board = run(files).board;
+        let file = board.files.iter().find(|f| f.path == NETS).expect("the netlist");
+        file.remarks.iter().map(|r| (r.code.id, r.place.line, r.more)).collect()
+    };
+    assert_eq!(codes(&logger()), []);
+    let first = text(&logger(), NETS).lines().position(|l| l.starts_with("317")).expect("a hole") as u32 + 1;
+    let change = |from: &str, to: &str| {
+        with(NETS, |t| {
+            let at = |(i, l): (usize, &str)| match i as u32 + 1 == first {
+                true => format!("{}\n", l.replacen(from, to, 1)),
+                false => format!("{l}\n"),
+            };
+            t.lines().enumerate().map(at).collect()
+        })
+    };
+    assert_eq!(codes(&change("D1200", "D1300")), [("set-netlist-hole-size", first, 0)]);
+    assert_eq!(codes(&change("PA00", "UA00")), [("set-netlist-hole-plating", first, 0)]);
+    assert_eq!(codes(&change("X+005500", "X+015777")), [("set-netlist-hole-absent", first, 0)]);
+}
+
+#[test]
+fn real_netlists_say_of_holes_what_the_drill_data_say() {
+    let Some(root) = checking_data("boards") else { return };
+    for set in ["board-009", "board-012", "board-031", "board-036"] {
+        let board = run(&folder(&root.join(set))).board;
+        let remarks = board.files.iter().flat_map(|f| &f.remarks).filter(|r| r.code.id.starts_with("set-netlist"));
+        let said: Vec<String> = remarks.map(|r| format!("{}: {r}", r.code.id)).collect();
+        assert!(said.is_empty(), "{set}: {said:#?}");
+    }
+}

@@ -76,6 +76,9 @@ pub fn measure(mut board: Board, progress: &dyn Fn(Stage)) -> Measured {
     let net_names = nets::join(&board, &mut geometry, &copper, &touches);
     let electrical =
         netlist::compare(&netlist::Ground { board: &board, geometry: &geometry, copper: &copper, touches: &touches });
+    for (file, remarks) in electrical.comparisons.iter().filter_map(|c| c.remarks.clone()) {
+        board.files[file as usize].remarks.extend(remarks);
+    }
     let ground = recognise::Ground {
         geometry: &geometry,
         copper: &copper,

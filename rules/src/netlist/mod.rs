@@ -5,7 +5,9 @@
 //! The comparison knows no shop.
 
 mod bridge;
+pub mod codes;
 mod compare;
+mod contradict;
 mod fit;
 mod nearest;
 mod pieces;
@@ -65,6 +67,8 @@ pub struct Comparison {
     pub opens: Vec<Open>,
     /// Points without copper.
     pub lost: Vec<Lost>,
+    /// What the statement says of holes and the drill data contradict: the file, and the remarks on it.
+    pub remarks: Option<(u32, Vec<landgap_parser::Remark>)>,
 }
 
 /// Where a difference lies.
@@ -136,6 +140,7 @@ pub(crate) fn compare(ground: &Ground<'_>) -> Electrical {
                 found.statement = format!("netlist {path}");
                 found.fit = how;
                 found.from_netlist = true;
+                found.remarks = Some((*file, contradict::remarks(&points, ground.board)));
                 out.comparisons.push(found);
             }
             Err(why) => {

@@ -4,7 +4,9 @@ use landgap_parser::{Nm, Point};
 
 use super::Ground;
 use super::stated::Stated;
-use crate::board::Hole;
+use crate::board::{Board, Hole};
+use crate::geometry::distance::{Segment, point_segment};
+use crate::measure::touch;
 
 /// A stated hole and a drilled one this near are the same.
 const SAME_HOLE: Nm = 60_000;
@@ -20,6 +22,20 @@ impl Holes {
         let mut list: Vec<(Point, u32)> = holes.iter().enumerate().map(|(i, h)| (h.at(), i as u32)).collect();
         list.sort_unstable();
         Self(list)
+    }
+
+    /// The nearest hole within reach, else the slot or routed path that passes there.
+    pub fn around(&self, p: Point, board: &Board) -> Option<u32> {
+        self.at(p).or_else(|| {
+            let passes = |h: &Hole| {
+                let axis = touch::axis(h);
+                axis.windows(2).any(|w| {
+                    let span = point_segment((p.x as f64, p.y as f64), Segment { a: w[0], b: w[1] });
+                    span.length <= (h.finished.unwrap_or(0) / 2 + SAME_HOLE) as f64
+                })
+            };
+            board.holes.iter().position(passes).map(|i| i as u32)
+        })
     }
 
     /// The nearest hole within reach.

@@ -33,6 +33,8 @@ pub(super) struct Stated {
     pub through: bool,
     /// Whether copper must be there.
     pub must_land: bool,
+    /// The hole that is stated to be there.
+    pub hole: Option<landgap_parser::netlist::Hole>,
     /// Half its least extent.
     pub reach: Nm,
     /// Component and pin.
@@ -116,6 +118,7 @@ fn of_record(point: &TestPoint, name: u32, file: u32, layers: u32) -> Vec<Stated
         _ => String::new(),
     };
     let at = |at: Point, line: u32, through: bool| Stated {
+        hole: point.holes.iter().find(|h| h.at == at).copied(),
         name,
         at,
         layers: span,
@@ -162,5 +165,15 @@ fn on_copper(object: &Object, name: u32, layer: u32, pin: &[String], source: Sou
         [component, pin, ..] => format!("{component} pin {pin}"),
         _ => String::new(),
     };
-    Some(Stated { name, at, layers: (layer, layer), through: false, must_land: false, reach: LEAST_REACH, pin, source })
+    Some(Stated {
+        hole: None,
+        name,
+        at,
+        layers: (layer, layer),
+        through: false,
+        must_land: false,
+        reach: LEAST_REACH,
+        pin,
+        source,
+    })
 }
