@@ -108,6 +108,13 @@ export function report(order = {}, capability = 'standard', clean = false) {
     board: {
       width_um: 70000, height_um: 45000, area_mm2: 3132.1, copper_layers: 4, outline: 'closed', thickness_um: order.thickness_um ?? 1600, nets: 45,
       holes: { plated: 97, unplated: 7, unclear: 0, slots: 1, smallest_finished_um: 75, smallest_drilled_um: 175 },
+      hole_kinds: [
+        { kind: 'via', plating: 'plated', count: 62, why: ['its file holds plated holes', 'its tool carries the attribute ViaDrill'], places_um: [[20000, 5000], [22000, 5000], [24000, 5000], [26000, 5000], [30000, 5000]] },
+        { kind: 'mounting', plating: 'unplated', count: 4, why: ['its file holds non-plated holes', 'mounting hole because it is large, stands near a corner and few are like it'], places_um: [[4000, 4000], [66000, 4000], [4000, 41000], [66000, 41000]] },
+      ],
+      features: [
+        { kind: 'fiducial', layer: 'copper 1', count: 2, why: ['a round land stands alone in a clear ring'], places_um: [[3000, 8000], [67000, 37000]] },
+      ],
       layers: [1, 2, 3, 4].map((layer) => ({ layer, side: ['top', 'inner', 'inner', 'bottom'][layer - 1], copper_mm2: 300, islands: 1 })),
     },
     measured: [

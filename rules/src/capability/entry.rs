@@ -70,7 +70,7 @@ impl Capability {
         all
     }
 
-    fn lengths(&self) -> [(&'static str, &Length); 13] {
+    fn lengths(&self) -> [(&'static str, &Length); 14] {
         let v = &self.values;
         [
             ("ring_class_3", &v.ring_class_3),
@@ -82,6 +82,7 @@ impl Capability {
             ("allowance.unplated", &v.allowance.unplated),
             ("tool.step", &v.tool.step),
             ("tool.via_threshold", &v.tool.via_threshold),
+            ("tool.largest", &v.tool.largest),
             ("thick_copper.from", &v.thick_copper.from),
             ("thick_copper.mask", &v.thick_copper.mask),
             ("outline.rounding", &v.outline.rounding),

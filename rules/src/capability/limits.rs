@@ -152,6 +152,13 @@ impl Capability {
         plain("tool.smallest", &self.values.tool.smallest)
     }
 
+    /// Largest drill, and where the number comes from.
+    #[must_use]
+    pub fn largest_tool(&self) -> (Nm, String) {
+        let largest = &self.values.tool.largest;
+        (largest.value, text(largest.source.as_ref()))
+    }
+
     /// Smallest tool for a thickness, from the aspect ratio.
     #[must_use]
     pub fn aspect_tool(&self, thickness: Nm) -> Applied {

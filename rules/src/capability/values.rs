@@ -123,6 +123,8 @@ pub struct Tools {
     pub via_threshold: Length,
     /// Smallest tool.
     pub smallest: Limit,
+    /// Largest drill; larger holes are routed.
+    pub largest: Length,
 }
 
 /// One limit for plated and one for non-plated holes.

@@ -13,6 +13,7 @@
 //! area N AREA                           copper on a layer, mm²
 //! bridged LENGTH                        widest gap of the outline that was closed
 //! fact KIND LAYER VALUE [± LENGTH] [nets N N] [holes N…] [length LENGTH] [same-net] [at X Y]
+//! feature KIND LAYER [size LENGTH] [settled] [holes N…] [at X Y]
 //! doubt WHAT WAS SEEN                   a doubt of this rule, and its
 //! reading POSSIBLE READING              readings, likeliest first
 //! compared STATEMENT                    nets were compared with it, and its
@@ -27,7 +28,10 @@ use landgap_parser::drill::HitShape;
 use landgap_parser::{Nm, Point};
 
 use super::{Rule, registry};
-use crate::board::{CopperLayer, Doubt, Hole, HoleKind, HolePlating, LayerRef, Outline, OutlineState, Side, Source};
+use crate::board::{
+    CopperLayer, Doubt, Feature, FeatureKind, Hole, HoleKind, HolePlating, LayerRef, Outline, OutlineState, Side,
+    Source,
+};
 use crate::capability::{Capability, Order};
 use crate::check::{Measured, judge};
 use crate::fact::{Fact, FactKind, LayerFacts};
@@ -128,6 +132,16 @@ fn fact(words: &[&str]) -> Fact {
     }
 }
 
+fn feature(words: &[&str]) -> Feature {
+    let known = |k: &FeatureKind| k.word() == words[0];
+    let kind = FeatureKind::ALL.into_iter().find(known).unwrap_or_else(|| panic!("`{}` is no feature", words[0]));
+    let mut feature = Feature::new(kind, layer(words[1]), at(words));
+    feature.size = words.iter().position(|w| *w == "size").map(|i| um(words[i + 1]));
+    feature.settled = words.contains(&"settled");
+    feature.holes = numbers(words, "holes");
+    feature
+}
+
 fn outline(word: &str) -> Outline {
     let state = match word {
         "closed" => OutlineState::Closed,
@@ -166,6 +180,7 @@ impl Case {
             "copper" => self.layers = rest.parse().expect("number of layers"),
             "hole" => board.holes.push(hole(&words)),
             "fact" => self.measured.facts.facts.push(fact(&words)),
+            "feature" => board.features.push(feature(&words)),
             "landed" => self.landed(&words),
             "board" => self.measured.facts.board_mm2 = words[0].parse().expect("an area in mm²"),
             "area" => self.area(&words),

@@ -2,7 +2,7 @@
 
 use super::Rule;
 
-static RULES: [&Rule; 41] = [
+static RULES: [&Rule; 48] = [
     &super::array_or_single::RULE,
     &super::empty_copper::RULE,
     &super::mirrored_layer::RULE,
@@ -18,21 +18,28 @@ static RULES: [&Rule; 41] = [
     &super::unreadable_file::RULE,
     &super::unsized_aperture::RULE,
     &super::copper_near_edge::RULE,
+    &super::half_hole::RULE,
     &super::hole_near_edge::RULE,
     &super::missing_outline::RULE,
     &super::narrow_cutout::RULE,
     &super::open_outline::RULE,
+    &super::outline_in_copper::RULE,
     &super::rival_outlines::RULE,
     &super::slot_on_wrong_layer::RULE,
     &super::doubled_hole::RULE,
     &super::high_aspect_ratio::RULE,
     &super::holes_too_close::RULE,
+    &super::large_hole::RULE,
     &super::missing_drill::RULE,
+    &super::missing_hole::RULE,
+    &super::padded_unplated_hole::RULE,
     &super::padless_plated_hole::RULE,
     &super::shifted_holes::RULE,
+    &super::slot_given_twice::RULE,
     &super::small_hole::RULE,
     &super::unclear_drill_format::RULE,
     &super::unclear_plating::RULE,
+    &super::unplated_touches_plated::RULE,
     &super::unsized_tool::RULE,
     &super::copper_near_hole::RULE,
     &super::narrow_track::RULE,

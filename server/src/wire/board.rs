@@ -3,12 +3,13 @@
 use landgap_parser::drill::HitShape;
 use landgap_parser::kind::Kind;
 use landgap_parser::limits::LIMIT_REACHED;
-use landgap_parser::remark::Severity;
 use landgap_rules::board::{Hole, HolePlating, PlacedFile, Role};
 use landgap_rules::capability::Capability;
 use landgap_rules::check::Measured;
 use landgap_rules::geometry::Bounds;
 
+use super::groups;
+use super::remark::remarks;
 use super::report::{Board, File, Holes, Layer, Remark, UmPoint};
 use super::um::Um;
 use crate::fault::Kind as FaultKind;
@@ -26,7 +27,7 @@ pub const fn point(p: landgap_parser::Point) -> UmPoint {
 pub fn files(set: &DataSet, placed: &[PlacedFile]) -> Vec<File> {
     let each = set.files.iter().zip(&set.hashes);
     let taken = each.map(|(input, hash)| match placed.iter().find(|p| p.path == input.path) {
-        Some(p) => file(p, hash),
+        Some(p) => file(p, &input.bytes, hash),
         None => unplaced(&input.path, hash, input.bytes.len() as u64),
     });
     let mut all: Vec<File> = taken.chain(set.refused.iter().map(left_out)).collect();
@@ -37,12 +38,23 @@ pub fn files(set: &DataSet, placed: &[PlacedFile]) -> Vec<File> {
 /// An entry of which no byte was taken in.
 fn left_out(refused: &Refused) -> File {
     let code = if refused.kind() == FaultKind::TooLarge { LIMIT_REACHED.id } else { &refused.code };
-    let remark =
-        Remark { code: code.to_owned(), severity: "error".to_owned(), line: 0, column: 0, text: refused.why.clone() };
+    let remark = Remark {
+        code: code.to_owned(),
+        severity: "error".to_owned(),
+        line: 0,
+        column: 0,
+        text: refused.why.clone(),
+        found: refused.why.clone(),
+        expected: String::new(),
+        action: refused.kind().row().advice.to_owned(),
+        more: 0,
+        excerpt: None,
+        two_readings: Vec::new(),
+    };
     File { role: Role::Other.word().to_owned(), remarks: vec![remark], ..unplaced(&refused.path, &sha256(&[]), 0) }
 }
 
-fn file(placed: &PlacedFile, hash: &str) -> File {
+fn file(placed: &PlacedFile, bytes: &[u8], hash: &str) -> File {
     File {
         path: placed.path.clone(),
         sha256: hash.to_owned(),
@@ -57,7 +69,7 @@ fn file(placed: &PlacedFile, hash: &str) -> File {
         evidence: placed.evidence.clone(),
         runner_up: placed.runner_up.clone(),
         format: placed.format.clone(),
-        remarks: placed.remarks.iter().map(remark).collect(),
+        remarks: remarks(bytes, &placed.remarks),
     }
 }
 
@@ -81,21 +93,6 @@ fn unplaced(path: &str, hash: &str, bytes: u64) -> File {
     }
 }
 
-fn remark(remark: &landgap_parser::Remark) -> Remark {
-    let severity = match remark.code.severity {
-        Severity::Fatal | Severity::Error => "error",
-        Severity::Warning => "warning",
-        Severity::Info => "info",
-    };
-    Remark {
-        code: remark.code.id.to_owned(),
-        severity: severity.to_owned(),
-        line: remark.place.line,
-        column: remark.place.column,
-        text: remark.to_string(),
-    }
-}
-
 /// The board; thickness and tool sizes come from order and capability profile, where there is one.
 #[must_use]
 pub fn board(measured: &Measured, thickness: Option<i64>, capability: Option<&Capability>) -> Board {
@@ -112,6 +109,8 @@ pub fn board(measured: &Measured, thickness: Option<i64>, capability: Option<&Ca
         thickness_um: thickness.map(Um),
         nets: facts.net_names.len() as u32,
         holes: holes(&measured.board.holes, capability),
+        hole_kinds: groups::holes(&measured.board.holes),
+        features: groups::features(&measured.board),
         layers: facts.layers.iter().map(layer).collect(),
     }
 }

@@ -3,7 +3,10 @@
 pub mod assemble;
 pub mod board;
 pub mod cautions;
+pub mod codes;
 pub mod facts;
+pub mod groups;
+pub mod remark;
 pub mod report;
 pub mod um;
 

@@ -102,6 +102,48 @@ pub struct Remark {
     pub column: u32,
     /// The sentence.
     pub text: String,
+    /// What was found there.
+    #[serde(default)]
+    pub found: String,
+    /// What was expected; empty where `found` says it all.
+    #[serde(default)]
+    pub expected: String,
+    /// What the sender should do about it.
+    #[serde(default)]
+    pub action: String,
+    /// How many further places of the file have the same remark.
+    #[serde(default)]
+    pub more: u32,
+    /// What the line says there.
+    #[serde(default)]
+    pub excerpt: Option<Excerpt>,
+    /// Where the file can be read in two ways: the five places that differ most, in order of line.
+    #[serde(default)]
+    pub two_readings: Vec<TwoReadings>,
+}
+
+/// A line of a file, or the piece of it round a column.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Excerpt {
+    /// At most 160 characters, each of them printable.
+    pub text: String,
+    /// How many of them stand before the column.
+    pub caret: u32,
+}
+
+/// A place of a file that can be read in two ways.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct TwoReadings {
+    /// Line from 1.
+    pub line: u32,
+    /// Where in the image.
+    pub at_um: UmPoint,
+    /// The area the readings differ by.
+    pub differ_mm2: f64,
+    /// About how thick that area is.
+    pub thick_um: Um,
+    /// The area as it was read and as it may also be read, where both are areas.
+    pub areas_mm2: Option<[f64; 2]>,
 }
 
 /// The board as understood.
@@ -125,6 +167,12 @@ pub struct Board {
     pub nets: u32,
     /// Hole counts.
     pub holes: Holes,
+    /// Holes by kind, with the reasons.
+    #[serde(default)]
+    pub hole_kinds: Vec<HoleGroup>,
+    /// What else stands on the board, with the reasons.
+    #[serde(default)]
+    pub features: Vec<FeatureGroup>,
     /// Copper layer by layer.
     pub layers: Vec<Layer>,
 }
@@ -145,6 +193,36 @@ pub struct Holes {
     pub smallest_finished_um: Option<Um>,
     /// Smallest drilled size, with the profile's allowance.
     pub smallest_drilled_um: Option<Um>,
+}
+
+/// Holes of one kind and plating that are taken for it by the same reasons.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct HoleGroup {
+    /// What they are for.
+    pub kind: String,
+    /// `plated`, `unplated` or `unclear`.
+    pub plating: String,
+    /// How many.
+    pub count: u32,
+    /// The chain of reasons.
+    pub why: Vec<String>,
+    /// Where the first of them lie, five at most.
+    pub places_um: Vec<UmPoint>,
+}
+
+/// Features of one kind on one layer that are taken for it by the same reasons.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct FeatureGroup {
+    /// What they are.
+    pub kind: String,
+    /// The layer's name, where they lie on one.
+    pub layer: Option<String>,
+    /// How many.
+    pub count: u32,
+    /// The chain of reasons.
+    pub why: Vec<String>,
+    /// Where the first of them lie, five at most.
+    pub places_um: Vec<UmPoint>,
 }
 
 /// One copper layer.

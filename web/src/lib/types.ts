@@ -27,6 +27,24 @@ export interface DataFile {
   remarks: Remark[];
 }
 
+/** Holes of one kind and plating with the same reasons; the first five places. */
+export interface HoleGroup {
+  kind: string;
+  plating: string;
+  count: number;
+  why: string[];
+  places_um: Point[];
+}
+
+/** Features of one kind on one layer with the same reasons; the first five places. */
+export interface FeatureGroup {
+  kind: string;
+  layer: string | null;
+  count: number;
+  why: string[];
+  places_um: Point[];
+}
+
 export interface Board {
   width_um: number | null;
   height_um: number | null;
@@ -43,6 +61,8 @@ export interface Board {
     smallest_finished_um: number | null;
     smallest_drilled_um: number | null;
   };
+  hole_kinds?: HoleGroup[];
+  features?: FeatureGroup[];
   layers: { layer: number; side: string; copper_mm2: number; islands: number }[];
 }
 

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Board, Least } from './types';
-import { confidence, headline, leastOfEach, roleChoices, stageIndex } from './words';
+import { confidence, headline, kindName, leastOfEach, roleChoices, stageIndex } from './words';
 
 const board = { copper_layers: 2 } as Board;
 const verdict = (stop: number, ask: number, note: number, fix = 0) => ({ stop, ask, note, fix });
@@ -40,5 +40,13 @@ describe('the rest', () => {
 
   it('counts drawing the copper as measuring', () => {
     expect(stageIndex('image')).toBe(stageIndex('measure'));
+  });
+});
+
+describe('kindName', () => {
+  it('keeps the trade\'s hyphens and opens the others', () => {
+    expect(kindName('unplated')).toBe('non-plated');
+    expect(kindName('half-hole')).toBe('half-hole');
+    expect(kindName('edge-fingers')).toBe('edge fingers');
   });
 });

@@ -24,6 +24,22 @@ export function factName(fact: string): string {
   return FACTS[fact] ?? fact.replaceAll('-', ' ');
 }
 
+const KINDS: Record<string, string> = {
+  unplated: 'non-plated',
+  'press-fit': 'press-fit',
+  'half-hole': 'half-hole',
+  'half-hole-row': 'half-holes',
+  'land-stack': 'lands without a hole',
+  'unplated-land': 'non-plated hole in copper',
+  'cut-copper': 'copper cut by a hole',
+  'doubled-cut-out': 'opening given twice',
+};
+
+/** What a kind of hole or feature is called. */
+export function kindName(kind: string): string {
+  return KINDS[kind] ?? kind.replaceAll('-', ' ');
+}
+
 function counted(count: number, one: string, many: string): string {
   return `${count} ${count === 1 ? one : many}`;
 }
