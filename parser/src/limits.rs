@@ -21,6 +21,10 @@ pub struct Limits {
     pub objects: u64,
     /// Corner points in the image, region contours and macro outlines together.
     pub vertices: u64,
+    /// Corner points of one contour: what uniting it costs can grow with their square.
+    pub contour: u64,
+    /// Pairs of edges looked at for contours of a file that meet themselves.
+    pub contour_pairs: u64,
     /// Blocks inside blocks.
     pub nesting: u64,
     /// Macro words and operators evaluated.
@@ -39,6 +43,8 @@ impl Default for Limits {
             bytes: 64 << 20,
             objects: 2_000_000,
             vertices: 2_000_000,
+            contour: 100_000,
+            contour_pairs: 100_000_000,
             nesting: 32,
             macro_steps: 4_000_000,
             hits: 2_000_000,

@@ -135,7 +135,6 @@ codes! {
     DOT_DRAWN "artwork-dot-drawn" Info "Gerber layer format 2.4, 6.4" "Flash pads rather than draw them.";
     CONTOUR_GAP "artwork-contour-gap" Info "Gerber layer format 4.10.3" "Nothing needs doing: a gap of one step was closed.";
     CONTOUR_TOUCHES "artwork-contour-touches" Info "Gerber layer format 4.10.3" "Nothing needs doing: a contour should meet itself only in cut-ins, but what it fills is clear.";
-    CONTOUR_UNCHECKED "artwork-contour-unchecked" Info "bound of this reader" "Nothing needs doing: whether further contours cross themselves was not looked at.";
     MACRO_DEPRECATED "artwork-macro-deprecated" Info "Gerber layer format 8.2" "Nothing needs doing.";
     ATTRIBUTE_UNKNOWN "artwork-attribute-unknown" Info "Gerber layer format 5.6.1" "Begin names of your own without a dot.";
 }

@@ -43,16 +43,21 @@ pub struct Work {
     pub rays: u64,
 }
 
-impl Default for Work {
-    fn default() -> Self {
-        Self { pairs: 400_000_000, rays: 200_000_000 }
+impl Work {
+    pub const fn new(pairs: u64) -> Self {
+        Self { pairs, rays: 200_000_000 }
     }
 }
 
+/// Contours of real copper need a few pairs an edge; where every edge passes every other, the pairs grow with
+/// their square and so, many times over, does what uniting them costs.
+const PAIRS_OF_AN_EDGE: u64 = 200;
+/// Pairs that any contour may cost.
+const PAIRS_OF_ANY: u64 = 1_000_000;
 /// Counting for a contour that only touches itself may cost this much: it rarely tells anything.
 const RAYS_OF_TOUCHES: u64 = 1_000_000;
-/// Meetings of edges in one contour; beyond them nothing is told of it.
-const MOST_SPLITS: usize = 2_000_000;
+/// Meetings of edges in one contour; beyond them uniting it would cost minutes.
+const MOST_SPLITS: usize = 200_000;
 
 /// What is wrong with a contour, the gravest first.
 pub fn find(contour: &Contour, step: Nm, work: &mut Work) -> Result<Option<Fault>, TooMany> {
@@ -64,7 +69,11 @@ pub fn find(contour: &Contour, step: Nm, work: &mut Work) -> Result<Option<Fault
         return Ok(None);
     }
     let mut meetings = Meetings::new(&sides, step as f64 + 2.0 * sides.slack);
-    boxes::near_pairs(&sides, &mut work.pairs, |i, j| meetings.look(i, j))?;
+    let usual = (contour.edges.len() as u64).saturating_mul(PAIRS_OF_AN_EDGE).saturating_add(PAIRS_OF_ANY);
+    let allowed = work.pairs.min(usual);
+    let mut left = allowed;
+    boxes::near_pairs(&sides, &mut left, |i, j| meetings.look(i, j))?;
+    work.pairs = work.pairs.saturating_sub(allowed.saturating_sub(left));
     let Some((how, at)) = meetings.gravest() else { return Ok(None) };
     let splits = meetings.splits;
     if how == How::Crosses {

@@ -8,7 +8,7 @@ fn contour(points: &[(Nm, Nm)]) -> Contour {
 }
 
 fn found(contour: &Contour) -> Option<Fault> {
-    find(contour, 10, &mut Work::default()).expect("few pairs")
+    find(contour, 10, &mut Work::new(400_000_000)).expect("few pairs")
 }
 
 fn how(points: &[(Nm, Nm)]) -> Option<(How, Point)> {

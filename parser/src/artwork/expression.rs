@@ -31,15 +31,19 @@ pub struct Compiler {
     pub sign_after_operator: bool,
     /// Brackets went deeper than is taken.
     pub too_deep: bool,
+    /// There are more steps than `most`.
+    pub too_many: bool,
+    /// Steps there is room for, those already there included.
+    pub most: u64,
     deepest: u64,
 }
 
 type Parsed<'a> = IResult<&'a [u8], ()>;
 
 impl Compiler {
-    /// A compiler that takes brackets up to `deepest` levels.
+    /// A compiler that takes brackets up to `deepest` levels, and any number of steps.
     pub fn new(deepest: u64) -> Self {
-        Self { deepest: deepest.min(DEEPEST), ..Self::default() }
+        Self { deepest: deepest.min(DEEPEST), most: u64::MAX, ..Self::default() }
     }
 
     /// The whole of `text` as one expression; its steps follow those already there.
@@ -85,6 +89,10 @@ impl Compiler {
     }
 
     fn operand<'a>(&mut self, input: &'a [u8], depth: u64) -> Parsed<'a> {
+        if self.steps.len() as u64 >= self.most {
+            self.too_many = true;
+            return Err(nom::Err::Failure(nom::error::Error::new(input, ErrorKind::TooLarge)));
+        }
         if let [b'(', inner @ ..] = input {
             if depth >= self.deepest {
                 self.too_deep = true;
@@ -211,5 +219,12 @@ mod tests {
         }
         let deep = "(".repeat(100_000);
         assert!(!Compiler::new(32).compile(deep.as_bytes()));
+    }
+
+    #[test]
+    fn steps_beyond_the_room_are_not_kept() {
+        let mut compiler = Compiler { most: 9, ..Compiler::new(32) };
+        assert!(!compiler.compile("1+".repeat(1000).as_bytes()) && compiler.too_many);
+        assert!(compiler.steps.len() <= 10, "{}", compiler.steps.len());
     }
 }

@@ -72,12 +72,18 @@ pub fn compile(
     let mut compiler = Compiler::new(limits.nesting);
     let mut at = place;
     for raw in body.split(|b| *b == b'*') {
-        let text: Vec<u8> = raw.iter().copied().filter(|b| !matches!(b, b'\r' | b'\n')).collect();
+        // Reserved at once: grown as it comes, a long word would take up to twice its length.
+        let mut text: Vec<u8> = Vec::with_capacity(raw.len());
+        text.extend(raw.iter().filter(|b| !matches!(b, b'\r' | b'\n')));
         at.line = at.line.saturating_add(lines_before_text(raw));
         let here = Place { column: 1, ..at };
         if !text.trim_ascii().is_empty() && !is_comment(&text) {
             let steps_before = compiler.steps.len();
+            compiler.most = (steps_before as u64).saturating_add(limits.macro_steps.saturating_sub(cost.steps));
             word(&mut template, &mut compiler, &text, here, remarks);
+            if compiler.too_many {
+                cost.add_steps(limits.macro_steps.saturating_add(1), limits, at.line)?;
+            }
             if compiler.too_deep {
                 let deepest = limits.nesting.min(expression::DEEPEST);
                 Limits::check("nesting", deepest, deepest.saturating_add(1), at.line)?;

@@ -8,7 +8,7 @@ use super::coordinate::Scale;
 use super::notes::note;
 use super::state::{Position, Reader};
 use crate::image::{Contour, Edge, Object, Polarity, Shape};
-use crate::limits::LimitReached;
+use crate::limits::{LimitReached, Limits};
 use crate::point::Point;
 use crate::remark::Place;
 
@@ -147,6 +147,8 @@ impl Reader<'_> {
             no_move,
         });
         open.end = to.steps;
+        let corners = (open.edges.len() as u64).saturating_add(1);
+        Limits::check("contour", self.limits.contour, corners, place.line)?;
         match path {
             Path::Line if from.point == to.point => {}
             Path::Line => open.edges.push(Edge::Line { to: to.point }),

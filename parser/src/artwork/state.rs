@@ -96,6 +96,8 @@ pub struct Reader<'a> {
     pub region: Option<OpenRegion>,
     /// What looking at contours may still cost.
     pub contour_work: super::crossing::Work,
+    /// A contour that costs more than is allowed: the reading stops behind its command.
+    pub over: Option<LimitReached>,
 }
 
 impl<'a> Reader<'a> {
@@ -127,7 +129,8 @@ impl<'a> Reader<'a> {
             blocks: Vec::new(),
             scopes: Vec::new(),
             region: None,
-            contour_work: super::crossing::Work::default(),
+            contour_work: super::crossing::Work::new(limits.contour_pairs),
+            over: None,
         }
     }
 
@@ -141,8 +144,12 @@ impl<'a> Reader<'a> {
             } else {
                 self.command(command)?;
             }
+            if let Some(limit) = self.over.take() {
+                return Err(limit);
+            }
         }
-        self.close_all()
+        self.close_all()?;
+        self.over.take().map_or(Ok(()), Err)
     }
 
     /// Objects the commands make before repeats and blocks, so that the list need not grow by copying.

@@ -8,6 +8,7 @@ use super::state::Reader;
 use super::winding::{self, Areas};
 use crate::image::{Contour, Edge};
 use crate::length::Nm;
+use crate::limits::LimitReached;
 use crate::point::Point;
 use crate::remark::{Code, Place, TwoReadings};
 
@@ -77,9 +78,11 @@ impl Reader<'_> {
         match crossing::find(contour, step, &mut self.contour_work) {
             Ok(None) => {}
             Ok(Some(fault)) => self.tell_fault(&fault, place),
-            Err(crossing::TooMany) => note(&mut self.remarks, &codes::CONTOUR_UNCHECKED, place, || {
-                ("contours of very many edges".into(), "edges that meet only at their ends".into())
-            }),
+            Err(crossing::TooMany) => {
+                let allowed = self.limits.contour_pairs;
+                let reached = allowed.saturating_add(1);
+                self.over = Some(LimitReached { limit: "contour_pairs", allowed, reached, line: place.line });
+            }
         }
     }
 

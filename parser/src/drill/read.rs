@@ -59,7 +59,8 @@ pub fn read(bytes: &[u8], limits: &Limits) -> Result<Program, LimitReached> {
         reader.line(place, text)?;
         end = place;
     }
-    Ok(reader.finish(end, bytes.trim_ascii().is_empty()))
+    let blank = lines(bytes).next().is_none();
+    Ok(reader.finish(end, blank))
 }
 
 /// The lines of a file with their places, blank ones left out.

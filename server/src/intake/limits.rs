@@ -182,6 +182,13 @@ pub const TABLE: &[Row] = &[
         shows: FILE,
         value: |l| &mut l.reading.vertices,
     },
+    Row { name: "contour", guards: "corners of one contour", shows: FILE, value: |l| &mut l.reading.contour },
+    Row {
+        name: "contour_pairs",
+        guards: "pairs of edges looked at where contours may meet themselves; less for one contour, by its corners",
+        shows: FILE,
+        value: |l| &mut l.reading.contour_pairs,
+    },
     Row {
         name: "nesting",
         guards: "blocks in blocks, brackets in brackets",

@@ -43,7 +43,8 @@ fn part(part: &str) -> String {
 }
 
 /// Control characters, and those that turn the direction of text so that a name reads as another.
-fn unprintable(c: char) -> bool {
+#[must_use]
+pub fn unprintable(c: char) -> bool {
     c.is_control()
         || matches!(c, '\u{200E}' | '\u{200F}' | '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}' | '\u{FEFF}')
 }
