@@ -34,6 +34,8 @@ pub enum Command {
         #[command(subcommand)]
         action: CapabilityAction,
     },
+    /// Every code a remark can have: its weight, its source and what to do about it.
+    Remarks(Remarks),
     /// Run the service and the page.
     Serve(Serve),
     /// Send data to a running service and wait; same output and exit codes as check.
@@ -134,6 +136,14 @@ pub enum CapabilityAction {
         #[arg(long, default_value = crate::profile::USUAL, value_name = "NAME|FILE")]
         capability: String,
     },
+}
+
+/// `landgap remarks`.
+#[derive(Debug, ClapArgs)]
+pub struct Remarks {
+    /// A code such as artwork-contour-open, or its beginning; all of them where it is left out.
+    #[arg(value_name = "CODE")]
+    pub code: Option<String>,
 }
 
 /// `landgap serve`.

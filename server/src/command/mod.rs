@@ -5,6 +5,7 @@ pub mod capability;
 pub mod check;
 pub mod output;
 pub mod progress;
+pub mod remarks;
 pub mod send;
 pub mod serve;
 
@@ -42,6 +43,7 @@ fn run(command: Command) -> Outcome<u8> {
         Command::Check(check) => check::run(&check),
         Command::Facts(facts) => check::facts(&facts),
         Command::Capability { action } => capability::run(&action),
+        Command::Remarks(remarks) => remarks::run(&remarks),
         Command::Serve(serve) => runtime()?.block_on(serve::run(&serve)),
         Command::Send(send) => runtime()?.block_on(send::run(&send)),
     }

@@ -13,6 +13,7 @@ use super::body::blocking;
 use crate::fault::{Fault, Kind, Outcome, TABLE};
 use crate::profile;
 use crate::wire::Um;
+use crate::wire::codes::{CodeRow, table};
 
 /// A constant JSON text.
 #[must_use]
@@ -75,6 +76,11 @@ pub struct RulePage {
 /// Every rule with its page.
 pub async fn rules() -> Json<Vec<RulePage>> {
     Json(registry().iter().map(|r| RulePage { name: r.name, group: r.group.word(), page: r.page }).collect())
+}
+
+/// Every code a remark can have.
+pub async fn remarks() -> Json<Vec<CodeRow>> {
+    Json(table())
 }
 
 fn problem_row(row: &crate::fault::Row) -> Value {

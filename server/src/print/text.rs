@@ -4,11 +4,14 @@ use std::fmt::Write;
 
 use super::{matrix, words};
 use crate::wire::Report;
-use crate::wire::report::{Least, Query};
+use crate::wire::report::{Least, Query, Remark};
 use crate::wire::um::mm;
 
 /// Places shown of each query; the rest are counted (JSON and CSV list them all).
 const SHOWN_PLACES: usize = 5;
+
+/// No caret stands further out: a report from elsewhere may say anything.
+const LONGEST_CARET: u32 = 200;
 
 /// One or several reports.
 #[must_use]
@@ -66,6 +69,7 @@ fn remarks(out: &mut String, report: &Report) {
             }
             let at = if remark.line > 0 { format!(", line {}", remark.line) } else { String::new() };
             wrapped(out, "  ", &format!("- {}{at}: {} {}: {}", file.path, remark.severity, remark.code, remark.text));
+            offending(out, remark);
         }
     }
     if light > 0 {
@@ -75,6 +79,15 @@ fn remarks(out: &mut String, report: &Report) {
             words::count(light, "remark")
         );
     }
+}
+
+/// The line a remark speaks of, with a caret under the column.
+fn offending(out: &mut String, remark: &Remark) {
+    let Some(excerpt) = &remark.excerpt else { return };
+    let number = remark.line.to_string();
+    let _ = writeln!(out, "{}", format!("    {number} | {}", excerpt.text).trim_end());
+    let (margin, before) = (number.len(), excerpt.caret.min(LONGEST_CARET) as usize);
+    let _ = writeln!(out, "    {:margin$} | {:before$}^", "", "");
 }
 
 fn measures(report: &Report) -> String {
