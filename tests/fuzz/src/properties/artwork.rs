@@ -37,7 +37,7 @@ pub fn holds_within(bytes: &[u8], limits: &Limits, cuts: usize) {
 
 /// The same limits with room for the `%` and line ends a writer adds.
 fn roomy(limits: &Limits) -> Limits {
-    Limits { bytes: limits.bytes.saturating_mul(8), ..limits.clone() }
+    Limits { bytes: limits.bytes.saturating_mul(8), ..*limits }
 }
 
 fn points_inside(bytes: &[u8], lines: &Lines, command: &Command) {

@@ -34,7 +34,7 @@ pub fn holds_within(bytes: &[u8], limits: &Limits, cuts: usize) {
 
 /// The same limits with room for the line ends a writer may add.
 fn roomy(limits: &Limits) -> Limits {
-    Limits { bytes: limits.bytes.saturating_mul(8), ..limits.clone() }
+    Limits { bytes: limits.bytes.saturating_mul(8), ..*limits }
 }
 
 fn points_inside(lines: &Lines, program: &Program) {
