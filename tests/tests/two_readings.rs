@@ -74,7 +74,7 @@ fn cut_ins_are_clear() {
 #[test]
 fn long_contours_are_looked_at() {
     let mut body = String::from("G36*\nX0Y0D02*\n");
-    for i in 0..100_000 {
+    for i in 0..49_000 {
         let (x, y) = (i * 4_000, if i % 2 == 0 { 50_000_000 } else { 1_000_000 });
         body += &format!("X{x}Y{y}D01*\nX{}Y{y}D01*\n", x + 4_000);
     }
