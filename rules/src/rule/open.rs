@@ -18,7 +18,7 @@ fn parts(comparison: &Comparison, context: &Context<'_>) -> Option<Finding> {
     if opens.is_empty() {
         return None;
     }
-    let head = format!("The copper leaves in parts what {} calls one net.", comparison.statement);
+    let head = format!("The copper leaves in parts what is one net by {}.", comparison.statement);
     let sentence = |o: &&Open| format!("{} is in {} parts: {}.", o.name, o.parts, o.found);
     let sentences: Vec<String> = opens.iter().map(sentence).collect();
     let places: Vec<QueryPlace> =

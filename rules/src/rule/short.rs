@@ -22,9 +22,9 @@ fn of(comparison: &Comparison, by_part: bool, context: &Context<'_>) -> Option<F
         return None;
     }
     let (head, severity) = if by_part {
-        (format!("Parts of their own copper join nets that {} names apart.", comparison.statement), Severity::Note)
+        (format!("Parts join with their own copper nets that are apart by {}.", comparison.statement), Severity::Note)
     } else {
-        (format!("The copper joins nets that {} keeps apart.", comparison.statement), Severity::Stop)
+        (format!("The copper joins nets that are apart by {}.", comparison.statement), Severity::Stop)
     };
     let sentences: Vec<String> = shorts.iter().map(|s| sentence(s)).collect();
     let places: Vec<QueryPlace> = shorts.iter().map(|s| netlists::place(&s.spot, &s.names)).collect();
