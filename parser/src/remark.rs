@@ -46,6 +46,21 @@ pub struct Code {
     pub action: &'static str,
 }
 
+/// Makes a table of codes, one static each, and `ALL` of them in the order given.
+#[macro_export]
+macro_rules! remark_codes {
+    ($($name:ident $id:literal $severity:ident $clause:literal $action:literal;)*) => {
+        $(#[doc = concat!("`", $id, "`")] pub static $name: $crate::Code = $crate::Code {
+            id: $id,
+            severity: $crate::Severity::$severity,
+            clause: $clause,
+            action: $action,
+        };)*
+        /// All codes of this table, in order of weight.
+        pub static ALL: &[&$crate::Code] = &[$(&$name),*];
+    };
+}
+
 /// A place in a file.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Place {

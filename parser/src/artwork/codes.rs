@@ -1,17 +1,6 @@
 //! Every remark the artwork reader can make.
 
-use crate::remark::{Code, Severity};
-
-macro_rules! codes {
-    ($($name:ident $id:literal $severity:ident $clause:literal $action:literal;)*) => {
-        $(#[doc = concat!("`", $id, "`")] pub static $name: Code =
-            Code { id: $id, severity: Severity::$severity, clause: $clause, action: $action };)*
-        /// All codes of the artwork reader, in order of weight.
-        pub static ALL: &[&Code] = &[$(&$name),*];
-    };
-}
-
-codes! {
+crate::remark_codes! {
     NOT_TEXT "artwork-not-text" Fatal "Gerber layer format 3.1" "Send the file as plain text, one byte a character.";
     OLD_DIALECT "artwork-rs274d" Fatal "Gerber layer format 8.5" "Export again as extended artwork, with the apertures inside the file.";
     NO_FORMAT "artwork-no-format" Fatal "Gerber layer format 2.6, 4.2.2" "Export again with the coordinate format (%FS) at the head of the file.";

@@ -1,17 +1,6 @@
 //! Every remark the drill and rout reader can make.
 
-use crate::remark::{Code, Severity};
-
-macro_rules! codes {
-    ($($name:ident $id:literal $severity:ident $clause:literal $action:literal;)*) => {
-        $(#[doc = concat!("`", $id, "`")] pub static $name: Code =
-            Code { id: $id, severity: Severity::$severity, clause: $clause, action: $action };)*
-        /// All codes of the drill and rout reader, in order of weight.
-        pub static ALL: &[&Code] = &[$(&$name),*];
-    };
-}
-
-codes! {
+crate::remark_codes! {
     EMPTY "drill-empty" Fatal "no standard: nothing to read" "Send the drill program again.";
     NOT_A_PROGRAM "drill-not-a-program" Fatal "CNC-7 part programming, program structure" "Send a drill or rout program; this file holds no header, no tool and no coordinate.";
 

@@ -1,17 +1,6 @@
 //! Every remark the job file reader can make.
 
-use crate::remark::{Code, Severity};
-
-macro_rules! codes {
-    ($($name:ident $id:literal $severity:ident $clause:literal $action:literal;)*) => {
-        $(#[doc = concat!("`", $id, "`")] pub static $name: Code =
-            Code { id: $id, severity: Severity::$severity, clause: $clause, action: $action };)*
-        /// All codes of the job file reader, in order of weight.
-        pub static ALL: &[&Code] = &[$(&$name),*];
-    };
-}
-
-codes! {
+crate::remark_codes! {
     EMPTY "job-empty" Fatal "no standard: nothing to read" "Send the job file again.";
     NOT_TEXT "job-not-text" Fatal "RFC 8259, section 8.1" "Send the job file as text in UTF-8.";
 

@@ -1,17 +1,6 @@
 //! Every remark the netlist reader can make.
 
-use crate::remark::{Code, Severity};
-
-macro_rules! codes {
-    ($($name:ident $id:literal $severity:ident $clause:literal $action:literal;)*) => {
-        $(#[doc = concat!("`", $id, "`")] pub static $name: Code =
-            Code { id: $id, severity: Severity::$severity, clause: $clause, action: $action };)*
-        /// All codes of the netlist reader, in order of weight.
-        pub static ALL: &[&Code] = &[$(&$name),*];
-    };
-}
-
-codes! {
+crate::remark_codes! {
     EMPTY "netlist-empty" Fatal "no standard: nothing to read" "Send the netlist again.";
     NOT_A_NETLIST "netlist-not-a-netlist" Fatal "IPC-D-356A, operation codes" "Send an IPC-D-356 netlist; this file holds no record of one.";
 

@@ -1,17 +1,6 @@
 //! Every remark about a statement of the data that something else in the set contradicts.
 
-use landgap_parser::{Code, Severity};
-
-macro_rules! codes {
-    ($($name:ident $id:literal $severity:ident $clause:literal $action:literal;)*) => {
-        $(#[doc = concat!("`", $id, "`")] pub static $name: Code =
-            Code { id: $id, severity: Severity::$severity, clause: $clause, action: $action };)*
-        /// All codes, in order of weight.
-        pub static ALL: &[&Code] = &[$(&$name),*];
-    };
-}
-
-codes! {
+landgap_parser::remark_codes! {
     CHECKSUM "set-checksum" Error "Gerber layer format 5.6.9" "The file was changed after it was made: confirm that it is the one meant.";
     PROJECT "set-project-differs" Error "Gerber layer format 5.6.8" "Confirm that all files belong to the same board.";
     COORDINATES "set-coordinates-differ" Error "Gerber layer format 5.6.5" "Confirm that all files have the same origin; they were laid over one another as drawn.";
