@@ -5,6 +5,7 @@ use std::borrow::Cow;
 use landgap_parser::{Nm, Point};
 
 use super::{LayerRef, Source};
+use crate::geometry::Bounds;
 
 /// What a feature is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -39,11 +40,27 @@ pub enum FeatureKind {
     ScoreLine,
     /// Letters or a sign in copper.
     CopperText,
+    /// Copper that widens from a track to the land it joins.
+    Teardrop,
+    /// A land joined to the copper round it by bars across a clear gap.
+    Relief,
+    /// A track wound round itself.
+    Coil,
+    /// A track laid to and fro.
+    Meander,
+    /// Equal pieces of copper in a regular pattern, joined to nothing.
+    Thieving,
+    /// A stretch of the edge over which copper goes on more than one layer.
+    EdgePlating,
+    /// A land whose solderable area the mask bounds, not the copper.
+    MaskDefinedLand,
+    /// A rail or coupon beside the boards of an array, with what stands on it.
+    Rail,
 }
 
 impl FeatureKind {
     /// Every kind, in order.
-    pub const ALL: [Self; 15] = [
+    pub const ALL: [Self; 23] = [
         Self::Fiducial,
         Self::HalfHoleRow,
         Self::Perforation,
@@ -59,6 +76,14 @@ impl FeatureKind {
         Self::NetTie,
         Self::ScoreLine,
         Self::CopperText,
+        Self::Teardrop,
+        Self::Relief,
+        Self::Coil,
+        Self::Meander,
+        Self::Thieving,
+        Self::EdgePlating,
+        Self::MaskDefinedLand,
+        Self::Rail,
     ];
 
     /// The word used in reports.
@@ -80,8 +105,27 @@ impl FeatureKind {
             Self::NetTie => "net-tie",
             Self::ScoreLine => "score-line",
             Self::CopperText => "copper-text",
+            Self::Teardrop => "teardrop",
+            Self::Relief => "relief",
+            Self::Coil => "coil",
+            Self::Meander => "meander",
+            Self::Thieving => "thieving",
+            Self::EdgePlating => "edge-plating",
+            Self::MaskDefinedLand => "mask-defined-land",
+            Self::Rail => "rail",
         }
     }
+}
+
+/// A straight part of a feature.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Part {
+    /// One end of its middle line.
+    pub from: Point,
+    /// The other end.
+    pub to: Point,
+    /// Its width as drawn; 0 where it has none.
+    pub width: Nm,
 }
 
 /// One feature.
@@ -101,6 +145,10 @@ pub struct Feature {
     pub settled: bool,
     /// From here to there, where it has two ends.
     pub between: Option<(Point, Point)>,
+    /// The box round it, where it covers an area.
+    pub bounds: Option<Bounds>,
+    /// Its parts, where it is made of several: bars of a relief, pieces of a score line or of an edge.
+    pub parts: Vec<Part>,
     /// Holes that belong to it, index into `Board::holes`.
     pub holes: Vec<u32>,
     /// Where it stands in the data.
@@ -121,10 +169,18 @@ impl Feature {
             uncertainty: 0,
             settled: false,
             between: None,
+            bounds: None,
+            parts: Vec::new(),
             holes: Vec::new(),
             sources: Vec::new(),
             reasons: Vec::new(),
         }
+    }
+
+    /// Whether a place lies in the box round it.
+    #[must_use]
+    pub fn covers(&self, p: Point) -> bool {
+        self.bounds.is_some_and(|b| b.meets(&Bounds { min: p, max: p }))
     }
 
     /// Adds a reason.

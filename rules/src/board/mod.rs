@@ -7,7 +7,7 @@ mod feature;
 mod hole;
 mod reason;
 
-pub use feature::{Feature, FeatureKind};
+pub use feature::{Feature, FeatureKind, Part};
 pub use hole::{Hole, HoleKind, HolePlating};
 pub use reason::{Function, LandFunction, Layers, Reason, Sides};
 

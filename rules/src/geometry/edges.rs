@@ -174,6 +174,19 @@ impl EdgeIndex {
         best
     }
 
+    /// The shortest way from a point to an edge that `admits`, each edge admitted by itself, within `reach`.
+    pub fn nearest_each(&self, from: Point, reach: Nm, admits: impl Fn(&BoundaryEdge) -> bool) -> Option<Span> {
+        let mut best: Option<Span> = None;
+        self.near(Bounds { min: from, max: from }.grown(reach), |i| {
+            let span = path_segment(&[from], self.edges[i].segment);
+            let nearer = span.length <= best.map_or(reach as f64, |b| b.length);
+            if nearer && admits(&self.edges[i]) {
+                best = Some(span);
+            }
+        });
+        best
+    }
+
     /// The island that holds a point, if one does.
     #[must_use]
     pub fn island_at(&self, p: Point) -> Option<u32> {

@@ -52,6 +52,12 @@ impl Bounds {
         self.min.x <= other.max.x && other.min.x <= self.max.x && self.min.y <= other.max.y && other.min.y <= self.max.y
     }
 
+    /// Half-way between its corners.
+    #[must_use]
+    pub const fn middle(&self) -> Point {
+        Point::new(self.min.x.midpoint(self.max.x), self.min.y.midpoint(self.max.y))
+    }
+
     /// Extent in x; 0 when empty.
     #[must_use]
     pub const fn width(&self) -> Nm {

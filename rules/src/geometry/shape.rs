@@ -199,7 +199,8 @@ fn swept(pen: &[Vec<Point>], path: &[Point]) -> Vec<Vec<Point>> {
 }
 
 /// Convex hull, counter-clockwise.
-fn hull(mut points: Vec<Point>) -> Vec<Point> {
+#[must_use]
+pub fn hull(mut points: Vec<Point>) -> Vec<Point> {
     points.sort_unstable();
     points.dedup();
     let chain = |points: &mut dyn Iterator<Item = Point>| {

@@ -14,7 +14,7 @@ use crate::geometry::{Bounds, Geometry};
 const DRAWN_WITH_HOLE: Nm = 1_000;
 
 /// How far to look for the edge of the copper a hole stands in.
-const LAND_REACH: Nm = 3_000_000;
+pub const LAND_REACH: Nm = 3_000_000;
 
 /// A hole meeting an island on one layer.
 #[derive(Clone, Debug)]

@@ -2,6 +2,7 @@
 
 use landgap_parser::{ApertureShape, Image, Nm, Point, Polarity, Shape, Turn};
 
+use super::Ground;
 use crate::board::{Board, LandFunction, Source};
 
 /// A hole or land of another layer within this distance lies at the same place.
@@ -24,6 +25,8 @@ pub(crate) struct Land {
     pub object: u32,
     /// File and line.
     pub source: Source,
+    /// The piece of copper its middle lies in, once that is known.
+    pub island: Option<u32>,
 }
 
 impl Land {
@@ -49,6 +52,17 @@ impl Lands {
         }
         list.sort_by_key(|l| (l.at, l.layer, l.object));
         Self { list }
+    }
+
+    /// Finds the piece of copper each land lies in.
+    pub(crate) fn settled(mut self, ground: &Ground<'_>) -> Self {
+        let island = |land: &Land| ground.copper.get(land.layer as usize - 1)?.island_at(land.at);
+        let parts: Vec<&[Land]> = self.list.chunks(1024).collect();
+        let found = crate::measure::in_parallel(&parts, |part| part.iter().map(island).collect::<Vec<_>>());
+        for (land, island) in self.list.iter_mut().zip(found.into_iter().flatten()) {
+            land.island = island;
+        }
+        self
     }
 
     /// All lands, by place.
@@ -107,7 +121,7 @@ fn push_flashes(list: &mut Vec<Land>, image: &Image, sizes: &[Option<(Nm, Nm, bo
         let size = sizes.get(aperture as usize).copied().flatten();
         let Some((width, height, round)) = size.filter(|_| drawn.polarity == Polarity::Dark) else { continue };
         let source = Source { file, line: drawn.line };
-        list.push(Land { at, layer, size: turned(width, height, turn), round, aperture, object, source });
+        list.push(Land { at, layer, size: turned(width, height, turn), round, aperture, object, source, island: None });
     }
 }
 

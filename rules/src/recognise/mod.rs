@@ -2,30 +2,44 @@
 //!
 //! One file recognises one thing. Attributes win over shapes. No shop's limit is known here.
 
+mod coil;
+mod collar;
+mod copper_text;
 mod edge_fingers;
 mod fiducial;
 mod half_holes;
 mod holes;
 mod land_stack;
 mod lands;
+mod leaving;
+mod loose;
+mod meander;
 mod net_tie;
 mod outline_copper;
+#[cfg(test)]
+mod pages;
 mod perforation;
 mod plating;
+mod registry;
+mod relief;
 mod slot_chain;
 mod slot_twice;
+mod strokes;
 mod surroundings;
+mod teardrop;
 mod test_point;
 mod thermal_vias;
+mod thieving;
 mod unplated;
 
-use crate::board::{Board, Feature, LayerRef, Side};
+use crate::board::{Board, Feature, FeatureKind, LayerRef, Side};
 use crate::geometry::Geometry;
 use crate::geometry::edges::EdgeIndex;
 use crate::geometry::outline::Edge;
 use crate::measure::touch::Touches;
 
 pub(crate) use lands::Lands;
+pub use registry::registry;
 
 /// What recognisers may look at besides the board.
 pub(crate) struct Ground<'a> {
@@ -55,28 +69,27 @@ pub(crate) fn holes(board: &mut Board, ground: &Ground<'_>) {
     holes::settle(board, ground, &lands);
 }
 
-/// Finds every feature of one kind.
-type Recogniser = fn(&Board, &Ground<'_>, &Lands) -> Vec<Feature>;
+/// Recognises one thing.
+pub struct Recogniser {
+    /// Its name.
+    pub name: &'static str,
+    /// What it finds.
+    pub kinds: &'static [FeatureKind],
+    /// Its page, in Markdown: how it is recognised, what looks like it, and examples that are run.
+    pub page: &'static str,
+    of: fn(&Board, &Ground<'_>, &Lands) -> Vec<Feature>,
+}
+
+impl std::fmt::Debug for Recogniser {
+    fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        out.debug_struct("Recogniser").field("name", &self.name).field("kinds", &self.kinds).finish_non_exhaustive()
+    }
+}
 
 /// Recognises features; nets are known by now.
 pub(crate) fn features(board: &mut Board, ground: &Ground<'_>) {
-    let lands = Lands::of(board);
-    let recognisers: [Recogniser; 13] = [
-        edge_fingers::of,
-        fiducial::of,
-        half_holes::of,
-        land_stack::of,
-        net_tie::of,
-        outline_copper::of,
-        perforation::of,
-        slot_chain::of,
-        slot_twice::of,
-        test_point::of,
-        thermal_vias::of,
-        unplated::in_lands,
-        unplated::cutting,
-    ];
-    let mut found: Vec<Feature> = recognisers.iter().flat_map(|of| of(board, ground, &lands)).collect();
+    let lands = Lands::of(board).settled(ground);
+    let mut found: Vec<Feature> = registry().iter().flat_map(|r| (r.of)(board, ground, &lands)).collect();
     found.sort_by(|a, b| (a.kind, a.layer, a.at, &a.holes).cmp(&(b.kind, b.layer, b.at, &b.holes)));
     board.features = found;
 }

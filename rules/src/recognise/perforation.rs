@@ -1,5 +1,7 @@
 //! Break-off perforations: rows of small equal non-plated holes meant to be close to each other and to the edge.
 
+use std::collections::BTreeSet;
+
 use landgap_parser::{Nm, Point};
 
 use super::{Ground, Lands};
@@ -16,7 +18,9 @@ const TO_CUT: Nm = 1_500_000;
 pub(super) fn rows(board: &Board) -> Vec<Vec<u32>> {
     let small = |h: &crate::board::Hole| h.plating == HolePlating::Unplated && h.finished.is_some_and(|d| d <= LARGEST);
     let groups = super::slot_chain::near(board, small, |size| size * 5 / 2);
-    groups.into_iter().filter(|g| g.len() >= FEWEST).collect()
+    // Hits that overlap make a slot.
+    let slots: BTreeSet<u32> = super::slot_chain::chains(board).into_iter().flatten().collect();
+    groups.into_iter().filter(|g| g.len() >= FEWEST && !g.iter().any(|i| slots.contains(i))).collect()
 }
 
 /// Rows that end at a cut on both sides: the tabs of a customer's array. The size is the tab's width.

@@ -58,7 +58,7 @@ pub(super) fn near(board: &Board, wanted: impl Fn(&Hole) -> bool, reach: impl Fn
     out
 }
 
-fn hang_together(holes: &[(Point, u32)], reach: Nm) -> Vec<Vec<u32>> {
+pub(super) fn hang_together(holes: &[(Point, u32)], reach: Nm) -> Vec<Vec<u32>> {
     let mut cells: BTreeMap<(Nm, Nm), Vec<usize>> = BTreeMap::new();
     for (i, (at, _)) in holes.iter().enumerate() {
         cells.entry(cell(*at, reach)).or_default().push(i);

@@ -22,9 +22,16 @@ fn unplated(board: &Board) -> impl Iterator<Item = (u32, &Hole, Nm)> {
     each.filter_map(|(i, h)| Some((i, h, h.finished.filter(|d| *d > 0)?)))
 }
 
+/// Both.
+pub(super) fn of(board: &Board, ground: &Ground<'_>, lands: &Lands) -> Vec<Feature> {
+    let mut found = in_lands(board, ground, lands);
+    found.extend(cutting(board, ground, lands));
+    found
+}
+
 /// Non-plated holes with copper all round. The size is the least ring over all layers; settled where every
 /// such land stands alone.
-pub(super) fn in_lands(board: &Board, ground: &Ground<'_>, _: &Lands) -> Vec<Feature> {
+fn in_lands(board: &Board, ground: &Ground<'_>, _: &Lands) -> Vec<Feature> {
     let holes_on = holes_on(board, ground);
     let alone = |t: &Touch, hole: &Hole, size: Nm| {
         let island = &ground.geometry.copper[t.layer as usize].islands[t.island as usize];
@@ -51,7 +58,7 @@ pub(super) fn in_lands(board: &Board, ground: &Ground<'_>, _: &Lands) -> Vec<Fea
 }
 
 /// Non-plated holes whose wall cuts copper. The size is how far the copper reaches into the hole.
-pub(super) fn cutting(board: &Board, ground: &Ground<'_>, _: &Lands) -> Vec<Feature> {
+fn cutting(board: &Board, ground: &Ground<'_>, _: &Lands) -> Vec<Feature> {
     let mut found = Vec::new();
     for (i, hole, size) in unplated(board) {
         let path = axis(hole);

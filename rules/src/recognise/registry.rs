@@ -1,0 +1,41 @@
+//! The one list of recognisers, by name.
+
+use super::{Recogniser, coil, copper_text, edge_fingers, fiducial, half_holes, land_stack, meander, net_tie};
+use super::{outline_copper, perforation, relief, slot_chain, slot_twice, teardrop, test_point, thermal_vias};
+use super::{thieving, unplated};
+use crate::board::FeatureKind as Kind;
+
+macro_rules! recognisers {
+    ($($name:literal $page:literal $of:path: $($kind:ident)+;)+) => {
+        /// Every recogniser.
+        static RECOGNISERS: &[Recogniser] =
+            &[$(Recogniser { name: $name, kinds: &[$(Kind::$kind),+], page: include_str!($page), of: $of }),+];
+    };
+}
+
+recognisers! {
+    "coil" "coil.md" coil::of: Coil;
+    "copper-text" "copper_text.md" copper_text::of: CopperText;
+    "edge-fingers" "edge_fingers.md" edge_fingers::of: EdgeFingers;
+    "fiducial" "fiducial.md" fiducial::of: Fiducial;
+    "half-holes" "half_holes.md" half_holes::of: HalfHoleRow;
+    "land-stack" "land_stack.md" land_stack::of: LandStack;
+    "meander" "meander.md" meander::of: Meander;
+    "net-tie" "net_tie.md" net_tie::of: NetTie;
+    "outline-in-copper" "outline_copper.md" outline_copper::of: OutlineInCopper;
+    "perforation" "perforation.md" perforation::of: Perforation;
+    "relief" "relief.md" relief::of: Relief;
+    "slot-chain" "slot_chain.md" slot_chain::of: SlotChain;
+    "slot-twice" "slot_twice.md" slot_twice::of: DoubledCutOut;
+    "teardrop" "teardrop.md" teardrop::of: Teardrop;
+    "test-point" "test_point.md" test_point::of: TestPoint;
+    "thermal-vias" "thermal_vias.md" thermal_vias::of: ThermalVias;
+    "thieving" "thieving.md" thieving::of: Thieving;
+    "unplated-in-copper" "unplated.md" unplated::of: UnplatedLand CutCopper;
+}
+
+/// Every recogniser.
+#[must_use]
+pub fn registry() -> &'static [Recogniser] {
+    RECOGNISERS
+}
