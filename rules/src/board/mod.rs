@@ -34,6 +34,8 @@ pub struct Board {
     pub features: Vec<Feature>,
     /// Netlists of the set, with their file.
     pub netlists: Vec<(u32, landgap_parser::netlist::Netlist)>,
+    /// Whether edges are to be plated, where the job file says so.
+    pub edge_plating: Option<bool>,
     /// What was assumed while placing, in plain sentences.
     pub assumptions: Vec<String>,
     /// What could not be decided or does not fit together.

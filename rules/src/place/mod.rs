@@ -71,6 +71,7 @@ pub fn place(files: &[InputFile], told: &Told, limits: &landgap_parser::Limits, 
     let mut board = Board::default();
     let jobs = job::all(&loaded, limits);
     let job = job::first(&jobs);
+    board.edge_plating = job.and_then(|j| j.data.specifications.edge_plating.as_ref()).map(|said| said.value);
     let mut guesses = decide(&loaded, told, job, &mut board);
     board.images = loaded.iter_mut().map(|l| l.image.take()).collect();
     board.netlists = loaded.iter_mut().zip(0..).filter_map(|(l, file)| Some((file, l.netlist.take()?))).collect();

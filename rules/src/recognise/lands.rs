@@ -87,6 +87,11 @@ impl Lands {
         attribute(board, land, ".AperFunction").and_then(|v| v.first()).map(String::as_str)
     }
 
+    /// All fields of `.AperFunction` of a land.
+    pub(crate) fn functions<'b>(&self, board: &'b Board, land: &Land) -> &'b [String] {
+        attribute(board, land, ".AperFunction").unwrap_or_default()
+    }
+
     /// Name of a land's net, where the data name it.
     pub(crate) fn net<'b>(&self, board: &'b Board, land: &Land) -> Option<&'b str> {
         let name = attribute(board, land, ".N")?.first()?.as_str();

@@ -1,8 +1,8 @@
 //! The one list of recognisers, by name.
 
-use super::{Recogniser, coil, copper_text, edge_fingers, fiducial, half_holes, land_stack, meander, net_tie};
-use super::{outline_copper, perforation, relief, slot_chain, slot_twice, teardrop, test_point, thermal_vias};
-use super::{thieving, unplated};
+use super::{Recogniser, coil, copper_text, edge_fingers, edge_plating, fiducial, half_holes, land_stack};
+use super::{mask_defined, meander, net_tie, outline_copper, perforation, relief, score_line, slot_chain};
+use super::{slot_twice, teardrop, test_point, thermal_vias, thieving, unplated};
 use crate::board::FeatureKind as Kind;
 
 macro_rules! recognisers {
@@ -17,14 +17,17 @@ recognisers! {
     "coil" "coil.md" coil::of: Coil;
     "copper-text" "copper_text.md" copper_text::of: CopperText;
     "edge-fingers" "edge_fingers.md" edge_fingers::of: EdgeFingers;
+    "edge-plating" "edge_plating.md" edge_plating::of: EdgePlating;
     "fiducial" "fiducial.md" fiducial::of: Fiducial;
     "half-holes" "half_holes.md" half_holes::of: HalfHoleRow;
     "land-stack" "land_stack.md" land_stack::of: LandStack;
+    "mask-defined-land" "mask_defined.md" mask_defined::of: MaskDefinedLand;
     "meander" "meander.md" meander::of: Meander;
     "net-tie" "net_tie.md" net_tie::of: NetTie;
     "outline-in-copper" "outline_copper.md" outline_copper::of: OutlineInCopper;
     "perforation" "perforation.md" perforation::of: Perforation;
     "relief" "relief.md" relief::of: Relief;
+    "score-line" "score_line.md" score_line::of: ScoreLine;
     "slot-chain" "slot_chain.md" slot_chain::of: SlotChain;
     "slot-twice" "slot_twice.md" slot_twice::of: DoubledCutOut;
     "teardrop" "teardrop.md" teardrop::of: Teardrop;

@@ -75,7 +75,9 @@ impl Drawing {
         let (first, rest) = (words[0], &words[1..]);
         match first {
             "copper" => self.layers = rest[0].parse().expect("number of layers"),
-            "outline" | "cutout" => self.outline.push(contour(&corners(rest), self.lines)),
+            "outline" | "cutout" if rest[0].parse::<f64>().is_ok() => {
+                self.outline.push(contour(&corners(rest), self.lines))
+            }
             "hole" | "slot" => {
                 copies(rest).into_iter().for_each(|by| self.holes.push(hole(first == "slot", rest, by, self.lines)));
             }
