@@ -16,3 +16,5 @@ mod holes;
 mod moved;
 #[path = "nameless/roles.rs"]
 mod roles;
+#[path = "nameless/swapped.rs"]
+mod swapped;

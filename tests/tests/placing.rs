@@ -7,6 +7,8 @@
 mod common;
 #[path = "placing/odd.rs"]
 mod odd;
+#[path = "placing/order.rs"]
+mod order;
 #[path = "placing/own.rs"]
 mod own;
 #[path = "placing/planted.rs"]

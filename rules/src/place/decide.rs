@@ -3,9 +3,10 @@
 use landgap_parser::kind::{self, Kind};
 
 use super::comments;
-use super::guess::{Guess, is_holes};
+use super::guess::{Guess, Number, is_holes};
 use super::job::Job;
 use super::load::Loaded;
+use super::stacked::Statement;
 use super::{ToldRole, names, roles};
 use crate::board::{Doubt, KnownBy, Role, Source};
 
@@ -15,6 +16,8 @@ pub(super) struct Decision {
     pub runner_up: Option<Guess>,
     /// A stronger and a weaker reading that cannot both be right.
     pub clash: Option<(Guess, Guess)>,
+    /// What is said of the place of a copper file, by whom.
+    pub statements: Vec<Statement>,
 }
 
 /// Decides on one file; content of artwork is not looked at yet.
@@ -30,6 +33,7 @@ pub(super) fn on(loaded: &Loaded<'_>, told: Option<&ToldRole>, job: Option<&Job>
     }
     readings.extend(second.filter(|g| fits(loaded, g)));
     readings.push(by_kind(loaded));
+    let statements = statements(loaded, &readings);
     let mut readings = readings.into_iter();
     let mut guess = readings.next().unwrap_or_else(|| by_kind(loaded));
     let rest: Vec<Guess> = readings.collect();
@@ -39,13 +43,29 @@ pub(super) fn on(loaded: &Loaded<'_>, told: Option<&ToldRole>, job: Option<&Job>
     complete(&mut guess, &rest);
     let clash = clash(&guess, &rest);
     let runner_up = rest.into_iter().find(|g| g.contradicts(&guess) && g.role != Role::Unclear);
-    Decision { guess, runner_up, clash }
+    Decision { guess, runner_up, clash, statements }
+}
+
+/// The numbers that attribute, job file, comment and name give a copper file.
+fn statements(loaded: &Loaded<'_>, readings: &[Guess]) -> Vec<Statement> {
+    let told = readings.iter().any(|g| g.known_by == KnownBy::Told);
+    let copper = readings.iter().filter(|g| g.role == Role::Copper && g.number != Number::None && !told);
+    let mut out: Vec<Statement> =
+        copper.map(|g| Statement { by: g.known_by, number: g.number.clone(), evidence: g.evidence.clone() }).collect();
+    if matches!(loaded.kind, Kind::Artwork) && !told && !out.iter().any(|s| s.by == KnownBy::Content) {
+        out.extend(comments::read(&loaded.file.bytes).order.map(|n| Statement {
+            by: KnownBy::Content,
+            number: Number::FromTop(n),
+            evidence: format!("a comment in the file gives its place in the stack as {n}"),
+        }));
+    }
+    out
 }
 
 fn by_told(told: &ToldRole) -> Guess {
     let mut guess = Guess::new(told.role, told.side, KnownBy::Told, 100, "told so by the user");
     if let Some(layer) = told.layer {
-        guess.number = super::guess::Number::FromTop(layer);
+        guess.number = Number::FromTop(layer);
     }
     guess
 }
@@ -121,7 +141,7 @@ fn complete(guess: &mut Guess, rest: &[Guess]) {
         if other.role == guess.role {
             guess.side = guess.side.or(other.side);
             guess.span = guess.span.or(other.span);
-            if guess.number == super::guess::Number::None {
+            if guess.number == Number::None {
                 guess.number = other.number.clone();
             }
         }

@@ -4,18 +4,18 @@
 //! numerals: as they are, upside down, mirrored, and both. Characters that look alike mirrored say
 //! nothing; the others say together which way round the layer is seen.
 
-use super::raster::{Pieces, Raster};
+use super::raster::{Grid, Pieces, Raster};
 
 /// Columns and rows of the grid a character is brought to.
-const COLUMNS: usize = 9;
-const ROWS: usize = 13;
+pub(super) const COLUMNS: usize = 9;
+pub(super) const ROWS: usize = 13;
 const LAST_COLUMN: u128 = column(COLUMNS - 1);
 const FIRST_COLUMN: u128 = column(0);
 const ALL: u128 = (1 << (COLUMNS * ROWS)) - 1;
 /// Heights of characters, in nanometres.
-const HEIGHTS: std::ops::RangeInclusive<i64> = 500_000..=4_000_000;
+pub(super) const HEIGHTS: std::ops::RangeInclusive<i64> = 500_000..=4_000_000;
 /// Fewest cells a character is high.
-const FEWEST_CELLS: usize = 8;
+pub(super) const FEWEST_CELLS: usize = 8;
 /// A piece that fits no character at least this well is none.
 const FITS: f64 = 0.88;
 
@@ -76,19 +76,12 @@ impl Reading {
 pub(super) fn read(raster: &Raster) -> Reading {
     let pieces = raster.pieces();
     let shapes: Vec<(u128, u128)> = CHARACTERS.iter().map(|c| character(c)).map(|c| (c, grown(c))).collect();
-    let cell = raster.grid.cell;
     // Lying and standing text apart; in each, the four ways of reading.
     let mut sums = [[0.0f64; 4]; 2];
     let mut characters = 0;
-    for (label, [x0, y0, x1, y1]) in pieces.boxes() {
-        let (w, h) = (x1 - x0 + 1, y1 - y0 + 1);
-        let (long, short) = (w.max(h), w.min(h));
-        let high = HEIGHTS.contains(&(long as i64 * cell)) && long >= FEWEST_CELLS;
-        if !high || long * 10 < short * 11 || long > short * 3 {
-            continue;
-        }
-        let lying = w > h;
-        let glyph = brought(&pieces, label, [x0, y0, x1, y1], lying);
+    for (label, cells) in pieces.boxes() {
+        let Some(lying) = is_lying(&raster.grid, cells) else { continue };
+        let glyph = brought(&pieces, label, cells, lying);
         let scores = [glyph, turned(glyph), mirrored(glyph), turned(mirrored(glyph))].map(|g| best(g, &shapes));
         if scores.iter().fold(0.0, |a: f64, b| a.max(*b)) < FITS {
             continue;
@@ -103,6 +96,14 @@ pub(super) fn read(raster: &Raster) -> Reading {
     Reading { characters, lead: if characters == 0 { 0.0 } else { total / characters as f64 } }
 }
 
+/// Whether a piece of a character's size lies on its side; `None` where it has no such size.
+pub(super) fn is_lying(grid: &Grid, [x0, y0, x1, y1]: [usize; 4]) -> Option<bool> {
+    let (w, h) = (x1 - x0 + 1, y1 - y0 + 1);
+    let (long, short) = (w.max(h), w.min(h));
+    let high = HEIGHTS.contains(&(long as i64 * grid.cell)) && long >= FEWEST_CELLS;
+    (high && long * 10 >= short * 11 && long <= short * 3).then_some(w > h)
+}
+
 const fn column(number: usize) -> u128 {
     let mut out = 0;
     let mut row = 0;
@@ -114,7 +115,7 @@ const fn column(number: usize) -> u128 {
 }
 
 /// A piece of the picture on the small grid; lying characters are stood up first.
-fn brought(pieces: &Pieces, label: u32, [x0, y0, x1, y1]: [usize; 4], lying: bool) -> u128 {
+pub(super) fn brought(pieces: &Pieces, label: u32, [x0, y0, x1, y1]: [usize; 4], lying: bool) -> u128 {
     let (w, h) = if lying { (y1 - y0 + 1, x1 - x0 + 1) } else { (x1 - x0 + 1, y1 - y0 + 1) };
     let mut out = 0;
     for v in 0..h {

@@ -9,6 +9,7 @@ mod content;
 mod contour;
 pub mod contradict;
 mod decide;
+mod digits;
 mod drawn_holes;
 mod drills;
 mod extensions;
@@ -33,6 +34,7 @@ mod raster;
 mod register;
 mod roles;
 mod sides;
+mod stacked;
 mod tidy;
 mod two_readings;
 mod words;
@@ -72,7 +74,7 @@ pub fn place(files: &[InputFile], told: &Told, limits: &landgap_parser::Limits, 
     let jobs = job::all(&loaded, limits);
     let job = job::first(&jobs);
     board.edge_plating = job.and_then(|j| j.data.specifications.edge_plating.as_ref()).map(|said| said.value);
-    let mut guesses = decide(&loaded, told, job, &mut board);
+    let (mut guesses, statements) = decide(&loaded, told, job, &mut board);
     board.images = loaded.iter_mut().map(|l| l.image.take()).collect();
     board.netlists = loaded.iter_mut().zip(0..).filter_map(|(l, file)| Some((file, l.netlist.take()?))).collect();
     content::drawn_drills(&mut board, &mut guesses);
@@ -81,6 +83,7 @@ pub fn place(files: &[InputFile], told: &Told, limits: &landgap_parser::Limits, 
     layers::order(&mut board, &guesses, job);
     list_sides(&mut board);
     drills::holes(&images, &mut board);
+    stacked::check(&mut board, &statements);
     let spread = mirror::lands_box(&board);
     outline::place(&mut board, spread);
     drills::unsized_tools(&images, &mut board);
@@ -97,24 +100,29 @@ pub fn place(files: &[InputFile], told: &Told, limits: &landgap_parser::Limits, 
     board
 }
 
+/// What is said of the places of copper files, beside the files.
+type Statements = Vec<Vec<stacked::Statement>>;
+
 /// Decides on every file by what is said of it.
-fn decide(loaded: &[Loaded<'_>], told: &Told, job: Option<&job::Job>, board: &mut Board) -> Vec<Guess> {
+fn decide(loaded: &[Loaded<'_>], told: &Told, job: Option<&job::Job>, board: &mut Board) -> (Vec<Guess>, Statements) {
     let data = loaded.iter().filter(|l| matches!(l.kind, Kind::Artwork | Kind::Drill));
     let skip = names::common_start(&data.map(|l| l.file.path.as_str()).collect::<Vec<_>>());
     let mut guesses = Vec::with_capacity(loaded.len());
+    let mut statements = Vec::with_capacity(loaded.len());
     for (i, file) in loaded.iter().enumerate() {
         let decision = decide::on(file, told.get(&file.file.path), job, skip);
         if let Some((strong, weak)) = &decision.clash {
             board.doubts.push(decide::doubt(&file.file.path, i, strong, weak));
         }
         board.files.push(placed(file, &decision));
+        statements.push(decision.statements);
         guesses.push(decision.guess);
     }
     family::set_apart(loaded, board, &mut guesses);
     if let Some(job) = job {
         job_doubt(loaded, job, board);
     }
-    guesses
+    (guesses, statements)
 }
 
 fn placed(file: &Loaded<'_>, decision: &decide::Decision) -> PlacedFile {

@@ -41,6 +41,11 @@ impl Grid {
         (x < self.width && y < self.height).then_some((x, y))
     }
 
+    /// The low corner of a cell.
+    pub fn corner(&self, x: usize, y: usize) -> Point {
+        Point::new(self.low.x + x as Nm * self.cell, self.low.y + y as Nm * self.cell)
+    }
+
     /// Area of a number of cells in mm².
     pub fn mm2(&self, cells: usize) -> f64 {
         cells as f64 * (self.cell as f64 / 1e6).powi(2)
