@@ -3,7 +3,7 @@
 use std::fs;
 use std::path::Path;
 
-use landgap_rules::capability::{Capability, Order};
+use landgap_rules::capability::{Capability, FileError, Order, lies_over};
 
 use crate::fault::{Fault, Kind, Outcome};
 use crate::intake::sha256;
@@ -11,6 +11,9 @@ use crate::wire::report::CapabilityName;
 
 /// The profile used where none is asked for.
 pub const USUAL: &str = "standard";
+
+/// How many overlays may lie over one another: house, process, customer, part and order, with room to spare.
+const OVERLAYS: usize = 8;
 
 /// Largest capability or order file that is read.
 const LARGEST: u64 = 1 << 20;
@@ -22,13 +25,40 @@ pub fn capability(name_or_file: &str) -> Outcome<Capability> {
     }
     let path = Path::new(name_or_file);
     if path.exists() {
-        return capability_text(name_or_file, &read(path, Kind::BadCapability)?);
+        return from_file(path, OVERLAYS);
     }
     let names = Capability::names().join(", ");
     Err(Fault::new(
         Kind::BadCapability,
         format!("{name_or_file:?} is neither a profile of this program ({names}) nor a file."),
     ))
+}
+
+/// A profile file; an overlay with all it lies over.
+fn from_file(path: &Path, depth: usize) -> Outcome<Capability> {
+    let bad = |text: String| Fault::new(Kind::BadCapability, text);
+    let shown = path.display().to_string();
+    let text = read(path, Kind::BadCapability)?;
+    let Some(below) = lies_over(&shown, &text).map_err(|e| bad(e.to_string()))? else {
+        return capability_text(&shown, &text);
+    };
+    if depth == 0 {
+        return Err(bad(format!(
+            "{shown}: more than {OVERLAYS} profiles lie over one another, or they form a circle."
+        )));
+    }
+    let beside = path.parent().unwrap_or_else(|| Path::new(".")).join(&below);
+    let ground = match Capability::named(&below) {
+        Some(known) => known,
+        None if beside.exists() => from_file(&beside, depth - 1)?,
+        None => {
+            let names = Capability::names().join(", ");
+            return Err(bad(format!(
+                "{shown}: it lies over {below:?}, which is neither a profile of this program ({names}) nor a file beside it."
+            )));
+        }
+    };
+    ground.laid_over(&shown, &text).map_err(|e| bad(e.to_string()))
 }
 
 /// A profile of this program by its name alone.
@@ -39,9 +69,13 @@ pub fn capability_named(name: &str) -> Outcome<Capability> {
     })
 }
 
-/// A profile from its text.
+/// A profile from its text; an overlay may lie over a profile of this program.
 pub fn capability_text(shown: &str, text: &str) -> Outcome<Capability> {
-    Capability::parse(shown, text).map_err(|e| Fault::new(Kind::BadCapability, e.to_string()))
+    let bad = |e: FileError| Fault::new(Kind::BadCapability, e.to_string());
+    match lies_over(shown, text).map_err(bad)? {
+        None => Capability::parse(shown, text).map_err(bad),
+        Some(below) => capability_named(&below)?.laid_over(shown, text).map_err(bad),
+    }
 }
 
 /// An order from its text.

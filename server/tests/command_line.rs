@@ -172,8 +172,38 @@ fn several_profiles_make_a_matrix() {
     let names: Vec<&str> =
         report["matrix"].as_array().unwrap().iter().map(|r| r["capability"]["name"].as_str().unwrap()).collect();
     assert_eq!(names, ["standard", "advanced"]);
+    assert_eq!(report["least_demanding"], Value::Null, "a 60 µm gap is asked about with both");
     let form = landgap(&[&arguments[..], &["--format", "html"]].concat());
     assert_eq!(code(&form), 3);
+}
+
+#[test]
+fn overlays_lie_over_one_another_and_the_query_names_the_file_that_set_its_limit() {
+    let folder = Folder::new("overlay").with_board();
+    let shop = Folder::new("overlay-files");
+    let rows = "rows = [{ copper = 18, preferred = 60, minimum = 55, special = 50 }]\n";
+    let head = "name = \"fine gaps\"\nover = \"advanced\"\n[gap.outer]\nsource = \"trial of the shop\"\n";
+    shop.write("process.toml", format!("{head}{rows}"));
+    let part = shop.write("part.toml", "name = \"part\"\nover = \"process.toml\"\n");
+    let lies = shop.write("circle.toml", "name = \"circle\"\nover = \"circle.toml\"\n");
+    let lost = shop.write("lost.toml", "name = \"lost\"\nover = \"gone\"\n");
+
+    let plain = json(&landgap(&["check", path(&folder.0), "--format", "json"]));
+    let gap = |r: &Value| r["queries"].as_array().unwrap().iter().find(|q| q["rule"] == "tight-gap").cloned();
+    let by = gap(&plain).expect("a tight gap")["required_by"].as_str().unwrap().to_owned();
+    assert!(by.contains("(standard.toml, line "), "{by}");
+    let fine = json(&landgap(&["check", path(&folder.0), "--format", "json", "--capability", path(&part)]));
+    assert_eq!(gap(&fine), None, "60 µm passes where the process holds 60");
+
+    let explained = landgap(&["capability", "explain", "gap.outer.18", "--capability", path(&part)]);
+    assert!(out(&explained).contains("process.toml, line 5"), "{}", out(&explained));
+    assert!(out(&explained).contains("trial of the shop"), "{}", out(&explained));
+    assert_eq!(code(&landgap(&["capability", "lint", path(&part)])), 0);
+    for (file, told) in [(&lies, "form a circle"), (&lost, "lost.toml")] {
+        let run = landgap(&["capability", "lint", path(file)]);
+        assert_eq!(code(&run), 3);
+        assert!(err(&run).contains(told), "{}", err(&run));
+    }
 }
 
 #[test]

@@ -2,19 +2,23 @@
 
 use super::Capability;
 use super::entry::{Entry, EntryValue, trimmed_um};
-use super::error::line_of;
 use super::table::{ByColour, ByCopper, Levels};
 
 /// Something in a profile that cannot be meant.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct LintRemark {
-    /// Its line in the profile's text, from 1.
+    /// The file that set the value.
+    pub file: String,
+    /// Its line there, from 1.
     pub line: u32,
     /// The key.
     pub key: String,
     /// What is wrong and what to do.
     pub text: String,
 }
+
+const UNSOURCED: &str = "the overlay sets a number without a source of its own; add source = \"…\" beside it, \
+or \"common practice, no source\"";
 
 impl Capability {
     /// Checks the profile; empty when all is well.
@@ -31,10 +35,17 @@ impl Capability {
             found.extend(colour_faults(key, table));
         }
         found.extend(self.tool_faults());
-        let mut remarks: Vec<LintRemark> =
-            found.into_iter().map(|(key, text)| LintRemark { line: line_of(&self.text, &key), key, text }).collect();
-        remarks.sort_by(|a, b| (a.line, &a.key, &a.text).cmp(&(b.line, &b.key, &b.text)));
+        let mut unsourced = self.unsourced.clone();
+        unsourced.dedup();
+        found.extend(unsourced.into_iter().map(|key| (key, UNSOURCED.to_owned())));
+        let mut remarks: Vec<LintRemark> = found.into_iter().map(|(key, text)| self.remark(key, text)).collect();
+        remarks.sort_by(|a, b| (&a.file, a.line, &a.key, &a.text).cmp(&(&b.file, b.line, &b.key, &b.text)));
         remarks
+    }
+
+    fn remark(&self, key: String, text: String) -> LintRemark {
+        let set = self.set_by(&key);
+        LintRemark { file: set.file, line: set.line, key, text }
     }
 
     fn tool_faults(&self) -> Option<(String, String)> {

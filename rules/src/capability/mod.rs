@@ -4,19 +4,23 @@
 //! ask, stop. Lengths are in micrometres and say so; every number carries its source.
 
 pub mod arithmetic;
+mod demand;
 mod entry;
 mod error;
 mod limits;
 mod lint;
 mod order;
+mod overlay;
 mod table;
 mod values;
 
+pub use demand::least_demanding;
 pub use entry::{Entry, EntryValue};
 pub use error::FileError;
 pub use limits::{Applied, WallCase};
 pub use lint::LintRemark;
 pub use order::{ColourGroup, Order, Settled};
+pub use overlay::{SetBy, lies_over};
 pub use table::{ByColour, ByCopper, Ceiling, CopperRow, Length, Levels, Limit, OuterInner, OuterInnerByCopper};
 pub use values::{
     Allowance, Clearances, HoleToCopper, MaskProcess, OutlineLimits, PlatedUnplated, RingJudged, ThickCopper, Tools,
@@ -37,6 +41,19 @@ pub struct Capability {
     pub text: String,
     /// Its values.
     pub values: Values,
+    /// The whole profile at the bottom.
+    ground: Ground,
+    /// What overlays set, by key.
+    origins: overlay::Origins,
+    /// Keys whose number an overlay set without saying where it comes from.
+    unsourced: Vec<String>,
+}
+
+/// The file a profile rests on.
+#[derive(Clone, Debug)]
+struct Ground {
+    file: String,
+    text: String,
 }
 
 impl Capability {
@@ -59,7 +76,10 @@ impl Capability {
     /// Says file, line, column, key and what was expected.
     pub fn parse(file: &str, text: &str) -> Result<Self, FileError> {
         let values: Values = toml::from_str(text).map_err(|e| FileError::of_toml(file, text, &e))?;
-        let capability = Self { name: values.name.clone(), text: text.to_owned(), values };
+        let ground = Ground { file: file.to_owned(), text: text.to_owned() };
+        let origins = overlay::Origins::new();
+        let capability =
+            Self { name: values.name.clone(), text: text.to_owned(), values, ground, origins, unsourced: Vec::new() };
         capability.tables_hold_rows(file)?;
         Ok(capability)
     }

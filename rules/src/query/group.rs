@@ -70,11 +70,7 @@ impl<'f> Group<'f> {
             measured: self.worst.worst(),
             required: self.worst.required(),
             uncertainty: self.places.first().and_then(|p| p.uncertainty),
-            required_by: self
-                .worst
-                .applied
-                .as_ref()
-                .map(|a| format!("{}, capability profile {}: {}", a.key, context.capability.name, a.source)),
+            required_by: self.worst.applied.as_ref().map(|a| required_by(context.capability, a)),
             reasons: self.reasons(&text("How it is measured"), context),
             options: self.options(&fill),
             fingerprint: fingerprint::of(&self.head(), &self.places),
@@ -259,4 +255,10 @@ impl<'f> Group<'f> {
 
 fn with_reading(text: &str, reading: &str) -> String {
     words::sentence(&text.replace("{reading}", reading.trim_end_matches('.')))
+}
+
+/// Key, profile, file and line of a limit, and where its number comes from.
+fn required_by(capability: &crate::capability::Capability, applied: &crate::capability::Applied) -> String {
+    let set = capability.set_by_worded(&applied.key);
+    format!("{}, capability profile {} ({set}): {}", applied.key, capability.name, applied.source)
 }

@@ -32,7 +32,7 @@ fn lint(name: &str) -> Outcome<u8> {
     let remarks = profile::capability(name)?.lint();
     let mut out = String::new();
     for remark in &remarks {
-        let _ = writeln!(out, "{name}, line {}, {}: {}", remark.line, remark.key, remark.text);
+        let _ = writeln!(out, "{}, line {}, {}: {}", remark.file, remark.line, remark.key, remark.text);
     }
     if remarks.is_empty() {
         let _ = writeln!(out, "{name}: nothing wrong was found.");
@@ -60,9 +60,10 @@ fn explain(key: &str, name: &str) -> Outcome<u8> {
     for entry in found {
         let _ = writeln!(
             out,
-            "{}\n  {}\n  source: {}",
+            "{}\n  {}\n  set by: {}\n  source: {}",
             entry.key,
             value(&entry.value),
+            capability.set_by(&entry.key),
             entry.source.as_deref().unwrap_or("not given")
         );
     }

@@ -36,7 +36,7 @@ pub fn run(check: &Check) -> Outcome<u8> {
     let judged: Vec<Judged> = capabilities.iter().map(judge).collect::<Outcome<_>>()?;
     drop(shown);
     let reports: Vec<Report> = judged.iter().map(|j| j.report.clone()).collect();
-    let text = match output::printed(&reports, how)? {
+    let text = match output::printed(&reports, &capabilities, how)? {
         Some(text) => text,
         None => form(&measured, &capabilities, &judged)?,
     };

@@ -4,16 +4,18 @@ use std::fs;
 use std::io::Write;
 use std::path::Path;
 
+use landgap_rules::capability::Capability;
+
 use super::args::{Format, How};
 use crate::fault::{Fault, Kind, Outcome};
 use crate::print::{self, csv, json, junit, sarif, text};
 use crate::wire::Report;
 
 /// Reports in a format that is printed from reports alone; `None` for the form, which needs figures.
-pub fn printed(reports: &[Report], how: &How) -> Outcome<Option<String>> {
+pub fn printed(reports: &[Report], capabilities: &[Capability], how: &How) -> Outcome<Option<String>> {
     Ok(Some(match how.format {
-        Format::Text => text::print(reports),
-        Format::Json => json::print(reports)?,
+        Format::Text => text::print(reports, capabilities),
+        Format::Json => json::print(reports, capabilities)?,
         Format::Sarif => sarif::print(reports)?,
         Format::Junit => junit::print(reports, how.fail_on),
         Format::Csv => csv::print(reports),

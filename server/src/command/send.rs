@@ -53,7 +53,7 @@ pub async fn run(send: &Send) -> Outcome<u8> {
         }
         reports.push(report);
     }
-    let printed = output::printed(&reports, how)?.unwrap_or(form);
+    let printed = output::printed(&reports, &capabilities, how)?.unwrap_or(form);
     output::finish(&printed, &reports, how)
 }
 

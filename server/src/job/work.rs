@@ -89,7 +89,7 @@ pub fn run(store: &Store, memory: &Memory, id: &str, asked: &Settled, watch: Wat
     let figures = figures::draw(&known.measured, &asked.capability, &judged)?;
     let form = engine::guarded("writing the form", || form::html(&judged.report, &figures))?;
     let mut parts = vec![
-        ("report.json".to_owned(), crate::print::json::print(std::slice::from_ref(&judged.report))?.into_bytes()),
+        ("report.json".to_owned(), crate::print::json::print(std::slice::from_ref(&judged.report), &[])?.into_bytes()),
         ("form.html".to_owned(), form.into_bytes()),
         ("record.json".to_owned(), pretty(&record(asked))?.into_bytes()),
     ];

@@ -1,6 +1,9 @@
 //! Reports as JSON.
 
+use landgap_rules::capability::Capability;
 use serde::{Deserialize, Serialize};
+
+use super::matrix;
 
 use crate::fault::{Fault, Kind, Outcome};
 use crate::wire::Report;
@@ -14,6 +17,8 @@ pub struct WithMatrix {
     pub report: Report,
     /// One row a profile, in the order given.
     pub matrix: Vec<MatrixRow>,
+    /// The least demanding profile that leaves nothing to answer; null where none does or they cannot be ranked.
+    pub least_demanding: Option<String>,
 }
 
 /// What one profile comes to.
@@ -55,10 +60,14 @@ fn row(report: &Report) -> MatrixRow {
 }
 
 /// One report as it is, several as the first with a `matrix`.
-pub fn print(reports: &[Report]) -> Outcome<String> {
+pub fn print(reports: &[Report], capabilities: &[Capability]) -> Outcome<String> {
     let text = match reports {
         [one] => pretty(one)?,
-        [first, ..] => pretty(&WithMatrix { report: first.clone(), matrix: reports.iter().map(row).collect() })?,
+        [first, ..] => pretty(&WithMatrix {
+            report: first.clone(),
+            matrix: reports.iter().map(row).collect(),
+            least_demanding: matrix::least(reports, capabilities).map(str::to_owned),
+        })?,
         [] => String::new(),
     };
     Ok(text + "\n")

@@ -2,6 +2,8 @@
 
 use std::fmt::Write;
 
+use landgap_rules::capability::Capability;
+
 use super::{matrix, words};
 use crate::wire::Report;
 use crate::wire::report::{Least, Query, Remark};
@@ -15,13 +17,13 @@ const LONGEST_CARET: u32 = 200;
 
 /// One or several reports.
 #[must_use]
-pub fn print(reports: &[Report]) -> String {
+pub fn print(reports: &[Report], capabilities: &[Capability]) -> String {
     let Some(first) = reports.first() else { return String::new() };
     let mut out = head(first);
     out += &files(first);
     out += &measures(first);
     if reports.len() > 1 {
-        out += &matrix::text(reports);
+        out += &matrix::text(reports, capabilities);
     }
     for report in reports {
         out += &judged(report);
