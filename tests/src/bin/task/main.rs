@@ -77,16 +77,31 @@ fn test() -> Result<(), String> {
     run(cargo().args(["clippy", "--workspace", "--all-targets", "--locked", "--", "-D", "warnings"]))?;
     browser()?;
     run(cargo().args(["test", "--workspace", "--locked"]))?;
+    agreement()?;
     fuzz::short()?;
     run(cargo().args(["build", "--locked", "-p", "landgap-server"]))?;
     let binary = target().join("debug/landgap");
     run(npm().current_dir(root().join("web")).args(["run", "e2e"]).env("LANDGAP", binary))
 }
 
+/// Random scenes against GEOS, where that library is installed.
+fn agreement() -> Result<(), String> {
+    if !has_geos() {
+        println!("skipped: the GEOS library (Debian's libgeos-dev) is not installed, so nothing is compared with it");
+        return Ok(());
+    }
+    let test = ["test", "-p", "landgap-tests", "--locked", "--features", "baseline", "--test", "geos_agreement"];
+    run(cargo().args(test))
+}
+
+fn has_geos() -> bool {
+    Path::new("/usr/include/geos_c.h").exists()
+}
+
 fn bench() -> Result<(), String> {
     let mut command = cargo();
     command.args(["bench", "-p", "landgap-tests", "--locked"]);
-    if Path::new("/usr/include/geos_c.h").exists() {
+    if has_geos() {
         command.args(["--features", "baseline"]);
     } else {
         println!("the GEOS library is not installed: benches run without the baseline beside them");
