@@ -114,7 +114,10 @@ fn the_least_demanding_of_several_is_the_one_that_is_nowhere_finer() {
     assert_eq!(least_demanding(&[&fine, &plain]).map(|c| c.name.as_str()), Some("standard"));
     assert!(plain.is_nowhere_finer_than(&fine) && !fine.is_nowhere_finer_than(&plain));
     let mixed = fine
-        .laid_over("mixed.toml", "name = \"mixed\"\n[edge_copper.outer]\npreferred = 900\nminimum = 800\nsource = \"here\"\n")
+        .laid_over(
+            "mixed.toml",
+            "name = \"mixed\"\n[edge_copper.outer]\npreferred = 900\nminimum = 800\nsource = \"here\"\n",
+        )
         .expect("a sound overlay");
     assert_eq!(least_demanding(&[&plain, &mixed]).map(|c| c.name.as_str()), None, "each is finer somewhere");
 }
