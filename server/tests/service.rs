@@ -316,6 +316,10 @@ async fn the_page_the_catalogue_and_the_headers_are_there() {
     assert!(
         rules.as_array().unwrap().iter().any(|r| r["name"] == "tight-gap" && r["page"].as_str().unwrap().len() > 100)
     );
+    let recognisers = service.json("/api/recognisers").await;
+    let relief = recognisers.as_array().unwrap().iter().find(|r| r["name"] == "relief").expect("reliefs are recognised");
+    assert_eq!(relief["finds"], serde_json::json!(["relief"]));
+    assert!(relief["page"].as_str().unwrap().starts_with("# relief"));
     let capabilities = service.json("/api/capabilities").await;
     let names: Vec<&str> = capabilities.as_array().unwrap().iter().map(|c| c["name"].as_str().unwrap()).collect();
     assert_eq!(names, ["standard", "advanced"]);

@@ -65,8 +65,10 @@ impl Function {
 pub enum LandFunction {
     /// `ViaPad`.
     Via,
-    /// `ComponentPad`, also `PressFit`.
+    /// `ComponentPad`.
     Component,
+    /// `ComponentPad,PressFit`.
+    PressFit,
     /// `CastellatedPad`.
     Castellated,
     /// `WasherPad`: under a screw.
@@ -173,6 +175,28 @@ pub enum Reason {
     LeadSoldered,
     /// Component hole: plated, larger than a via, mask not known.
     LargePlated,
+    /// Component hole: plated, larger than a via, mask not known, and paste is printed over it.
+    LeadPasted,
+    /// The netlist calls it a via.
+    NetlistVia,
+    /// The netlist gives it to a component's pin.
+    NetlistPin,
+    /// The netlist says it is plated.
+    NetlistPlated,
+    /// The netlist says it is not plated.
+    NetlistUnplated,
+    /// Via: it ends inside the board, between these layers.
+    EndsInside(u32, u32),
+    /// Paste is printed over it.
+    Pasted,
+    /// No via: larger, and open in mask.
+    NotViaOpen,
+    /// No via: larger.
+    NotViaLarge,
+    /// No component hole: few leads are so thin.
+    NotComponentSmall,
+    /// No component hole: nothing can be soldered in it.
+    NotComponentBare,
     /// Half-hole: the edge cuts it.
     CutByEdge,
     /// Slot: the tool travels.
@@ -219,6 +243,10 @@ impl fmt::Display for Reason {
                 Sides::Bottom => "it is opened in mask on the bottom only",
                 Sides::Both => "it is opened in mask on both sides",
             }),
+            Self::EndsInside(first, last) => write!(
+                out,
+                "via because it goes from copper {first} to copper {last} only, and no lead goes through a hole that ends inside the board"
+            ),
             Self::Chain(links) => write!(out, "slot because {links} equal hits overlap in a row"),
             Self::Row(holes) => {
                 write!(out, "break-off perforation because {holes} small equal non-plated holes stand close in a row")
@@ -235,6 +263,7 @@ impl LandFunction {
         match self {
             Self::Via => "ViaPad",
             Self::Component => "ComponentPad",
+            Self::PressFit => "ComponentPad,PressFit",
             Self::Castellated => "CastellatedPad",
             Self::Washer => "WasherPad",
         }
@@ -262,6 +291,18 @@ impl Reason {
             }
             Self::LeadSoldered => "component hole because it is plated, larger than a via and opened in mask",
             Self::LargePlated => "component hole because it is plated and larger than a via",
+            Self::LeadPasted => {
+                "component hole because it is plated, larger than a via, and paste for a lead is printed over it"
+            }
+            Self::NetlistVia => "via because the netlist calls it one",
+            Self::NetlistPin => "component hole because the netlist gives it to a component's pin",
+            Self::NetlistPlated => "plated because the netlist says so",
+            Self::NetlistUnplated => "non-plated because the netlist says so",
+            Self::Pasted => "paste is printed over it",
+            Self::NotViaOpen => "not a via because it is larger than 0.5 mm finished and mask leaves it open",
+            Self::NotViaLarge => "not a via because it is larger than 0.5 mm finished",
+            Self::NotComponentSmall => "not a component hole because few leads go through 0.5 mm",
+            Self::NotComponentBare => "not a component hole because no lead can be soldered in it",
             Self::CutByEdge => "half-hole because the board's edge cuts it and it has lands on both outer layers",
             Self::ToolTravels => "slot because the tool travels",
             Self::NearCorner => "mounting hole because it is large, stands near a corner and few are like it",

@@ -20,6 +20,7 @@ use crate::board::{Board, LayerRef, Source};
 use crate::geometry::Geometry;
 use crate::geometry::edges::EdgeIndex;
 use crate::measure::touch::Touches;
+pub(crate) use snap::SAME_HOLE;
 
 /// What the comparison may look at.
 pub(crate) struct Ground<'a> {
@@ -123,6 +124,31 @@ pub struct Lost {
     pub at: Point,
     /// Its line.
     pub source: Source,
+}
+
+/// What a netlist says of a hole.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct HoleUse {
+    /// A via, or a component's pin; `None` where neither is said.
+    pub via: Option<bool>,
+    /// Whether it is plated.
+    pub plated: Option<bool>,
+}
+
+/// The holes of every netlist that can be laid over the copper.
+pub(crate) fn holes(ground: &Ground<'_>) -> Vec<(Point, HoleUse)> {
+    let mut out = Vec::new();
+    for (file, netlist) in &ground.board.netlists {
+        let mut points = stated::of_netlist(netlist, *file, ground.board.copper.len() as u32);
+        if fit::lay(&mut points, ground).is_ok() {
+            let stated = points.list.iter().filter_map(|p| Some((p.at, p.hole?, p.pin.as_str())));
+            out.extend(stated.map(|(at, hole, pin)| {
+                let via = (!pin.is_empty()).then_some(pin == "via");
+                (at, HoleUse { via, plated: hole.plated })
+            }));
+        }
+    }
+    out
 }
 
 /// Compares every statement about nets with the copper.

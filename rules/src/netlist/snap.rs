@@ -9,7 +9,7 @@ use crate::geometry::distance::{Segment, point_segment};
 use crate::measure::touch;
 
 /// A stated hole and a drilled one this near are the same.
-const SAME_HOLE: Nm = 60_000;
+pub(crate) const SAME_HOLE: Nm = 60_000;
 
 /// An island: position of its layer, number on it.
 pub(super) type Node = (u32, u32);

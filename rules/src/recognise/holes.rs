@@ -1,10 +1,8 @@
 //! What each hole is for: attributes first, then rows and chains, then what surrounds it.
 
-use std::collections::BTreeMap;
-
-use super::surroundings::{Corners, Surroundings};
+use super::surroundings::{Corners, Surroundings, Witnesses};
 use super::{Ground, Lands, perforation, plating, slot_chain};
-use crate::board::{Board, Function, Hole, HoleKind, HolePlating, LandFunction, Reason, Sides};
+use crate::board::{Board, Feature, Function, Hole, HoleKind, HolePlating, LandFunction, Reason, Sides};
 use crate::measure::touch::axis;
 
 /// Finished size up to which a plated hole with nothing else to go by is taken for a via: 0.5 mm.
@@ -13,17 +11,27 @@ const VIA_UP_TO: i64 = 500_000;
 /// Finished size up to which a plated hole that mask covers is still taken for a via: 1 mm, common practice, no source.
 const COVERED_VIA_UP_TO: i64 = 1_000_000;
 
+/// Holes are settled before anything else is recognised; there is nothing more to find.
+pub(super) const fn of(_: &Board, _: &Ground<'_>, _: &Lands) -> Vec<Feature> {
+    Vec::new()
+}
+
 /// Settles plating and kind of every hole.
 pub(super) fn settle(board: &mut Board, ground: &Ground<'_>, lands: &Lands) {
     let layers = board.copper.len() as u32;
+    let witnesses = Witnesses::of(board, ground);
     for (i, hole) in board.holes.iter_mut().enumerate() {
         if hole.plating == HolePlating::Unclear {
-            plating::settle(hole, ground.touches.of(i as u32), layers);
+            let stated = witnesses.stated(hole.at()).and_then(|s| s.plated);
+            plating::settle(hole, ground.touches.of(i as u32), layers, stated);
         }
     }
     let corners = Corners::of(board, ground.edge);
     let known: Vec<(HoleKind, Vec<Reason>)> =
-        (0u32..).zip(&board.holes).map(|(i, hole)| kind(i, hole, board, ground, lands, &corners)).collect();
+        (0u32..).zip(&board.holes).map(|(i, hole)| {
+            let around = Surroundings::of(i, hole, board, ground, lands, &witnesses);
+            kind(i, hole, board, ground, &around, &corners)
+        }).collect();
     for (hole, (kind, reasons)) in board.holes.iter_mut().zip(known) {
         hole.kind = kind;
         hole.reasons.extend(reasons);
@@ -31,7 +39,6 @@ pub(super) fn settle(board: &mut Board, ground: &Ground<'_>, lands: &Lands) {
     mark(board, slot_chain::chains(board), HoleKind::Slot, Reason::Chain);
     mark(board, perforation::rows(board), HoleKind::Perforation, Reason::Row);
     board.doubts.extend(plating::unclear(&board.holes));
-    board.assumptions.extend(contradicted(&board.holes));
 }
 
 /// Holes that are what they are because of their neighbours; what the data call them stays.
@@ -41,7 +48,7 @@ fn mark(board: &mut Board, groups: Vec<Vec<u32>>, kind: HoleKind, reason: fn(u32
         for number in group {
             let hole = &mut board.holes[number as usize];
             if !hole.reasons.iter().any(|r| matches!(r, Reason::Tool(f) if *f != Function::Mechanical)) {
-                hole.reasons.retain(|r| *r != Reason::NotPlated && *r != Reason::NearCorner);
+                hole.reasons.retain(|r| !matches!(r, Reason::NotPlated | Reason::NotComponentBare | Reason::NearCorner));
                 hole.kind = kind;
                 hole.reasons.push(reason(count));
             }
@@ -54,10 +61,9 @@ fn kind(
     hole: &Hole,
     board: &Board,
     ground: &Ground<'_>,
-    lands: &Lands,
+    around: &Surroundings,
     corners: &Corners,
 ) -> (HoleKind, Vec<Reason>) {
-    let around = Surroundings::of(number, hole, board, ground, lands);
     let mut reasons = Vec::with_capacity(5);
     let kind = match hole.function.as_deref().and_then(Function::of) {
         Some(function) => {
@@ -65,7 +71,7 @@ fn kind(
             reasons.extend(around.function.filter(|l| contradicts(function, *l)).map(Reason::LandSaysOtherwise));
             by_function(function, hole)
         }
-        None => by_surroundings(number, hole, board, ground, &around, corners, &mut reasons),
+        None => by_surroundings(number, hole, board, ground, around, corners, &mut reasons),
     };
     around.tell(hole, &mut reasons);
     (kind, reasons)
@@ -91,7 +97,9 @@ fn by_function(function: Function, hole: &Hole) -> HoleKind {
 const fn contradicts(tool: Function, land: LandFunction) -> bool {
     matches!(
         (tool, land),
-        (Function::Via, LandFunction::Component) | (Function::Component | Function::PressFit, LandFunction::Via)
+        (Function::Via, LandFunction::Component | LandFunction::PressFit)
+            | (Function::Component | Function::PressFit, LandFunction::Via)
+            | (Function::Component, LandFunction::PressFit)
     )
 }
 
@@ -114,21 +122,40 @@ fn by_surroundings(
         match hole.plating {
             HolePlating::Unplated => (HoleKind::Mechanical, Reason::NotPlated),
             HolePlating::Unclear => (HoleKind::Unclear, Reason::Undecided),
-            HolePlating::Plated => plated_kind(hole, around),
+            HolePlating::Plated => plated_kind(hole, around, board.copper.len() as u32),
         }
     };
     reasons.push(reason);
+    reasons.extend(not_the_other(reason));
     kind
 }
 
-fn plated_kind(hole: &Hole, around: &Surroundings) -> (HoleKind, Reason) {
+/// Why it is not what it might also be taken for.
+const fn not_the_other(reason: Reason) -> Option<Reason> {
+    Some(match reason {
+        Reason::LeadSoldered => Reason::NotViaOpen,
+        Reason::LargePlated | Reason::LeadPasted => Reason::NotViaLarge,
+        Reason::SmallPlated => Reason::NotComponentSmall,
+        Reason::NotPlated => Reason::NotComponentBare,
+        _ => return None,
+    })
+}
+
+fn plated_kind(hole: &Hole, around: &Surroundings, layers: u32) -> (HoleKind, Reason) {
     let size = hole.finished.unwrap_or(0);
+    let stated = around.stated.and_then(|s| s.via);
+    let (first, last) = (hole.span.0.max(1), hole.span.1.min(layers));
     match (around.function, around.opened) {
         (Some(LandFunction::Via), _) => (HoleKind::Via, Reason::Land(LandFunction::Via)),
         (Some(LandFunction::Component), _) => (HoleKind::Component, Reason::Land(LandFunction::Component)),
+        (Some(LandFunction::PressFit), _) => (HoleKind::PressFit, Reason::Land(LandFunction::PressFit)),
         (Some(LandFunction::Washer), _) => (HoleKind::Mounting, Reason::Land(LandFunction::Washer)),
+        _ if first > 1 || last < layers => (HoleKind::Via, Reason::EndsInside(first, last)),
+        _ if stated == Some(true) => (HoleKind::Via, Reason::NetlistVia),
+        _ if stated == Some(false) => (HoleKind::Component, Reason::NetlistPin),
         _ if size <= VIA_UP_TO => (HoleKind::Via, Reason::SmallPlated),
         (_, Some(Sides::Neither)) if size <= COVERED_VIA_UP_TO => (HoleKind::Via, Reason::CoveredPlated),
+        (_, None) if around.pasted => (HoleKind::Component, Reason::LeadPasted),
         (_, None) => (HoleKind::Component, Reason::LargePlated),
         _ => (HoleKind::Component, Reason::LeadSoldered),
     }
@@ -142,25 +169,4 @@ fn is_half_hole(number: u32, hole: &Hole, board: &Board, ground: &Ground<'_>) ->
     let last = board.copper.len() as u32;
     let outer = |layer: u32| met.iter().any(|t| t.layer + 1 == layer);
     outer(1) && outer(last) && edge.index.nearest(&axis(hole), size / 2, |_, _| true).is_some()
-}
-
-/// What is told of tools and lands that contradict each other, one line for each pair.
-fn contradicted(holes: &[Hole]) -> Vec<String> {
-    let mut count: BTreeMap<(Option<Function>, LandFunction), u32> = BTreeMap::new();
-    for hole in holes {
-        let tool = hole.function.as_deref().and_then(Function::of);
-        for reason in &hole.reasons {
-            if let Reason::LandSaysOtherwise(land) = reason {
-                *count.entry((tool, *land)).or_default() += 1;
-            }
-        }
-    }
-    let line = |((tool, land), holes): ((Option<Function>, LandFunction), u32)| {
-        let tool = tool.map_or("nothing", Function::value);
-        format!(
-            "the tool of {holes} hole(s) is marked {tool}, the land round them {}; the tool is believed",
-            land.value()
-        )
-    };
-    count.into_iter().map(line).collect()
 }

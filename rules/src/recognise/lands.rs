@@ -110,12 +110,14 @@ fn attribute<'b>(board: &'b Board, land: &Land, name: &str) -> Option<&'b [Strin
 }
 
 /// What the function of a land says of the hole in it.
-pub(crate) fn land_function(name: &str) -> Option<LandFunction> {
-    Some(match name {
-        "ViaPad" => LandFunction::Via,
-        "ComponentPad" => LandFunction::Component,
-        "CastellatedPad" => LandFunction::Castellated,
-        "WasherPad" => LandFunction::Washer,
+pub(crate) fn land_function(fields: &[String]) -> Option<LandFunction> {
+    let fields: Vec<&str> = fields.iter().map(String::as_str).collect();
+    Some(match fields[..] {
+        ["ViaPad", ..] => LandFunction::Via,
+        ["ComponentPad", "PressFit", ..] => LandFunction::PressFit,
+        ["ComponentPad", ..] => LandFunction::Component,
+        ["CastellatedPad", ..] => LandFunction::Castellated,
+        ["WasherPad", ..] => LandFunction::Washer,
         _ => return None,
     })
 }

@@ -4,6 +4,7 @@
 
 mod coil;
 mod collar;
+mod contradiction;
 mod copper_text;
 mod edge_fingers;
 mod edge_plating;
@@ -22,6 +23,7 @@ mod outline_copper;
 mod pages;
 mod perforation;
 mod plating;
+mod rail;
 mod registry;
 mod relief;
 mod score_line;
@@ -95,4 +97,6 @@ pub(crate) fn features(board: &mut Board, ground: &Ground<'_>) {
     let mut found: Vec<Feature> = registry().iter().flat_map(|r| (r.of)(board, ground, &lands)).collect();
     found.sort_by(|a, b| (a.kind, a.layer, a.at, &a.holes).cmp(&(b.kind, b.layer, b.at, &b.holes)));
     board.features = found;
+    let contradicting = contradiction::doubts(board, ground, &lands);
+    board.doubts.extend(contradicting);
 }

@@ -8,8 +8,13 @@ use crate::board::{Doubt, Hole, HolePlating, Layers, Reason};
 use crate::measure::touch::Touch;
 
 /// Settles the plating of a hole of which the data do not say it.
-pub(super) fn settle(hole: &mut Hole, met: &[Touch], layers: u32) {
-    let (plating, reason) = decide(hole, met, layers);
+/// A netlist's word comes before the house rule.
+pub(super) fn settle(hole: &mut Hole, met: &[Touch], layers: u32, stated: Option<bool>) {
+    let (plating, reason) = match stated {
+        Some(true) => (HolePlating::Plated, Reason::NetlistPlated),
+        Some(false) => (HolePlating::Unplated, Reason::NetlistUnplated),
+        None => decide(hole, met, layers),
+    };
     hole.plating = plating;
     hole.reasons.push(reason);
 }

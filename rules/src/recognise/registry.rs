@@ -1,15 +1,16 @@
 //! The one list of recognisers, by name.
 
-use super::{Recogniser, coil, copper_text, edge_fingers, edge_plating, fiducial, half_holes, land_stack};
-use super::{mask_defined, meander, net_tie, outline_copper, perforation, relief, score_line, slot_chain};
+use super::{Recogniser, coil, copper_text, edge_fingers, edge_plating, fiducial, half_holes, holes};
+use super::land_stack;
+use super::{mask_defined, meander, net_tie, outline_copper, perforation, rail, relief, score_line, slot_chain};
 use super::{slot_twice, teardrop, test_point, thermal_vias, thieving, unplated};
 use crate::board::FeatureKind as Kind;
 
 macro_rules! recognisers {
-    ($($name:literal $page:literal $of:path: $($kind:ident)+;)+) => {
+    ($($name:literal $page:literal $of:path: $($kind:ident)*;)+) => {
         /// Every recogniser.
         static RECOGNISERS: &[Recogniser] =
-            &[$(Recogniser { name: $name, kinds: &[$(Kind::$kind),+], page: include_str!($page), of: $of }),+];
+            &[$(Recogniser { name: $name, kinds: &[$(Kind::$kind),*], page: include_str!($page), of: $of }),+];
     };
 }
 
@@ -20,12 +21,14 @@ recognisers! {
     "edge-plating" "edge_plating.md" edge_plating::of: EdgePlating;
     "fiducial" "fiducial.md" fiducial::of: Fiducial;
     "half-holes" "half_holes.md" half_holes::of: HalfHoleRow;
+    "hole-kinds" "holes.md" holes::of: ;
     "land-stack" "land_stack.md" land_stack::of: LandStack;
     "mask-defined-land" "mask_defined.md" mask_defined::of: MaskDefinedLand;
     "meander" "meander.md" meander::of: Meander;
     "net-tie" "net_tie.md" net_tie::of: NetTie;
     "outline-in-copper" "outline_copper.md" outline_copper::of: OutlineInCopper;
     "perforation" "perforation.md" perforation::of: Perforation;
+    "rail" "rail.md" rail::of: Rail;
     "relief" "relief.md" relief::of: Relief;
     "score-line" "score_line.md" score_line::of: ScoreLine;
     "slot-chain" "slot_chain.md" slot_chain::of: SlotChain;

@@ -4,11 +4,44 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use landgap_parser::{Nm, Point};
 
-use super::lands::land_function;
+use super::lands::{Places, SAME_PLACE, land_function};
 use super::{Ground, Lands};
 use crate::board::{Board, Hole, HolePlating, LandFunction, Layers, Reason, Side, Sides};
 use crate::geometry::Bounds;
 use crate::geometry::outline::Edge;
+use crate::netlist::{self, HoleUse};
+
+/// What other files say of the places of holes.
+pub(super) struct Witnesses {
+    /// Middles of what the paste files print; `None` where there are none.
+    paste: Option<Places>,
+    /// Holes of the netlists, by index into the uses.
+    places: Places,
+    uses: Vec<HoleUse>,
+}
+
+impl Witnesses {
+    pub fn of(board: &Board, ground: &Ground<'_>) -> Self {
+        let files = board.pastes.iter().map(|p| p.file);
+        let paste = (!board.pastes.is_empty()).then(|| Places::of_images(board, files));
+        let Ground { geometry, copper, touches, .. } = *ground;
+        let (places, uses): (Vec<Point>, Vec<HoleUse>) =
+            netlist::holes(&netlist::Ground { board, geometry, copper, touches }).into_iter().unzip();
+        Self { paste, places: Places::new(places.into_iter().zip(0..).collect()), uses }
+    }
+
+    /// What a netlist says of the hole at a place; nothing where two say different things.
+    pub fn stated(&self, at: Point) -> Option<HoleUse> {
+        let mut said = self.places.within(at, netlist::SAME_HOLE).map(|i| self.uses[i as usize]);
+        let first = said.next()?;
+        said.all(|other| other == first).then_some(first)
+    }
+
+    fn pasted(&self, hole: &Hole) -> bool {
+        let reach = (hole.finished.unwrap_or(0) / 2).max(SAME_PLACE);
+        self.paste.as_ref().is_some_and(|p| p.has(hole.at(), reach))
+    }
+}
 
 /// The evidence round one hole.
 pub(super) struct Surroundings {
@@ -20,18 +53,31 @@ pub(super) struct Surroundings {
     landed: Layers,
     /// Sides on which the mask is open over its axis; `None` where no mask is known.
     pub opened: Option<Sides>,
+    /// Whether paste is printed over it.
+    pub pasted: bool,
+    /// What a netlist says of it.
+    pub stated: Option<HoleUse>,
 }
 
 impl Surroundings {
-    pub fn of(number: u32, hole: &Hole, board: &Board, ground: &Ground<'_>, lands: &Lands) -> Self {
+    pub fn of(
+        number: u32,
+        hole: &Hole,
+        board: &Board,
+        ground: &Ground<'_>,
+        lands: &Lands,
+        witnesses: &Witnesses,
+    ) -> Self {
         let at = hole.at();
         let radius = hole.finished.unwrap_or(0) as f64 / 2.0;
         let touches = ground.touches.of(number);
         Self {
-            function: lands.at(at).find_map(|l| land_function(lands.function(board, l)?)),
+            function: lands.at(at).find_map(|l| land_function(lands.functions(board, l))),
             land: lands.at(at).map(super::lands::Land::least).max(),
             landed: touches.iter().filter(|t| t.reach > radius).map(|t| t.layer + 1).collect(),
             opened: opened(at, ground),
+            pasted: witnesses.pasted(hole),
+            stated: witnesses.stated(at),
         }
     }
 
@@ -45,6 +91,7 @@ impl Surroundings {
             reasons.push(Reason::InLand { finished, land });
         }
         reasons.extend(self.opened.map(Reason::Opened));
+        reasons.extend(self.pasted.then_some(Reason::Pasted));
     }
 }
 

@@ -5,6 +5,7 @@
 
 mod array_or_single;
 pub(crate) mod context;
+mod contradicting_attribute;
 mod copper_near_edge;
 mod copper_near_hole;
 mod doubled_hole;

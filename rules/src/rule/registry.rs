@@ -2,8 +2,9 @@
 
 use super::Rule;
 
-static RULES: [&Rule; 48] = [
+static RULES: [&Rule; 49] = [
     &super::array_or_single::RULE,
+    &super::contradicting_attribute::RULE,
     &super::empty_copper::RULE,
     &super::mirrored_layer::RULE,
     &super::misplaced_layer::RULE,

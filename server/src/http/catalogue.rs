@@ -4,6 +4,7 @@ use axum::Json;
 use axum::extract::{Path, State};
 use axum::http::{HeaderName, header};
 use landgap_rules::capability::{Capability, Entry, EntryValue};
+use landgap_rules::recognise::Recogniser;
 use landgap_rules::rule::registry;
 use serde::Serialize;
 use serde_json::{Value, json};
@@ -76,6 +77,24 @@ pub struct RulePage {
 /// Every rule with its page.
 pub async fn rules() -> Json<Vec<RulePage>> {
     Json(registry().iter().map(|r| RulePage { name: r.name, group: r.group.word(), page: r.page }).collect())
+}
+
+/// A recogniser and its page.
+#[derive(Debug, Serialize)]
+pub struct RecogniserPage {
+    name: &'static str,
+    finds: Vec<&'static str>,
+    page: &'static str,
+}
+
+/// Every recogniser with its page.
+pub async fn recognisers() -> Json<Vec<RecogniserPage>> {
+    let page = |r: &Recogniser| RecogniserPage {
+        name: r.name,
+        finds: r.kinds.iter().map(|k| k.word()).collect(),
+        page: r.page,
+    };
+    Json(landgap_rules::recognise::registry().iter().map(page).collect())
 }
 
 /// Every code a remark can have.

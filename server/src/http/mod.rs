@@ -95,6 +95,7 @@ fn quick() -> Router<Service> {
         .route("/api/checks/{id}/figures/{figure}", get(checks::figure))
         .route("/api/capabilities", get(catalogue::capabilities))
         .route("/api/rules", get(catalogue::rules))
+        .route("/api/recognisers", get(catalogue::recognisers))
         .route("/api/remarks", get(catalogue::remarks))
         .route("/api/demo", get(demo::list))
         .route("/api/problems", get(catalogue::problems))

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use landgap_parser::drill::HitShape;
 use landgap_parser::image::Hole as ApertureHole;
 use landgap_parser::kind::Kind;
+use landgap_parser::netlist::{Access, Hole as StatedHole, Netlist, PointKind, TestPoint};
 use landgap_parser::{
     Aperture, ApertureShape, Attribute, Contour, Edge, Image, Nm, Object, Point, Polarity, Shape, Turn,
 };
@@ -20,12 +21,13 @@ pub(super) struct Drawing {
     images: BTreeMap<String, Image>,
     holes: Vec<Hole>,
     outline: Vec<Contour>,
+    netlist: Netlist,
     lines: u32,
 }
 
 impl Default for Drawing {
     fn default() -> Self {
-        Self { layers: 2, images: BTreeMap::new(), holes: Vec::new(), outline: Vec::new(), lines: 0 }
+        Self { layers: 2, images: BTreeMap::new(), holes: Vec::new(), outline: Vec::new(), netlist: Netlist::default(), lines: 0 }
     }
 }
 
@@ -81,6 +83,9 @@ impl Drawing {
             "hole" | "slot" => {
                 copies(rest).into_iter().for_each(|by| self.holes.push(hole(first == "slot", rest, by, self.lines)));
             }
+            "netlist" => {
+                copies(rest).into_iter().for_each(|by| self.netlist.points.push(stated(rest, by, self.lines)));
+            }
             _ => copies(rest).into_iter().for_each(|by| self.object(first, rest, by)),
         }
     }
@@ -103,6 +108,11 @@ impl Drawing {
         if !self.outline.is_empty() {
             board.outline =
                 Outline { state: OutlineState::Closed, contours: self.outline, step: 1, ..Outline::default() };
+        }
+        if !self.netlist.points.is_empty() {
+            let file = file(&mut board, Role::Netlist, Image::default());
+            board.images[file as usize] = None;
+            board.netlists.push((file, self.netlist));
         }
         for number in 1..=self.layers {
             let side = match number {
@@ -223,6 +233,44 @@ fn attributes(image: &mut Image, words: &[&str]) -> u32 {
     image.attribute_sets.len() as u32 - 1
 }
 
+/// First and last layer of a hole; all of them where none are named.
+fn span(words: &[&str]) -> (u32, u32) {
+    let Some(i) = words.iter().position(|w| *w == "span") else { return (1, 99) };
+    let layer = |n: usize| words[i + n].parse().expect("a copper layer");
+    (layer(1), layer(2))
+}
+
+/// A point of a netlist: each is its own net.
+fn stated(words: &[&str], by: Point, line: u32) -> TestPoint {
+    let via = words[0] == "via";
+    let corner = points(&lengths(&words[1..]))[0];
+    let at = Point::new(corner.x + by.x, corner.y + by.y);
+    let plated = match (words.contains(&"plated"), words.contains(&"unplated")) {
+        (true, _) => Some(true),
+        (_, true) => Some(false),
+        _ => None,
+    };
+    TestPoint {
+        net: Some(format!("N{line}-{}-{}", at.x, at.y)),
+        kind: PointKind::ThroughHole,
+        component: (!via).then(|| "J1".to_owned()),
+        pin: (!via).then(|| "1".to_owned()),
+        via,
+        mid_net: false,
+        holes: vec![StatedHole { at, diameter: None, plated, line }],
+        lands: Vec::new(),
+        side: Access::Both,
+        at,
+        size_x: 0,
+        size_y: 0,
+        rotation_deg: None,
+        mask: None,
+        span: None,
+        location: None,
+        line,
+    }
+}
+
 fn hole(is_slot: bool, words: &[&str], by: Point, line: u32) -> Hole {
     let plating = match words[0] {
         "plated" => HolePlating::Plated,
@@ -238,7 +286,7 @@ fn hole(is_slot: bool, words: &[&str], by: Point, line: u32) -> Hole {
         finished: numbers.last().copied(),
         plating,
         kind: HoleKind::Unclear,
-        span: (1, 99),
+        span: span(words),
         source: Source { file: 0, line },
         step: 1,
         function: after(words, "as").map(str::to_owned),
