@@ -317,7 +317,8 @@ async fn the_page_the_catalogue_and_the_headers_are_there() {
         rules.as_array().unwrap().iter().any(|r| r["name"] == "tight-gap" && r["page"].as_str().unwrap().len() > 100)
     );
     let recognisers = service.json("/api/recognisers").await;
-    let relief = recognisers.as_array().unwrap().iter().find(|r| r["name"] == "relief").expect("reliefs are recognised");
+    let relief =
+        recognisers.as_array().unwrap().iter().find(|r| r["name"] == "relief").expect("reliefs are recognised");
     assert_eq!(relief["finds"], serde_json::json!(["relief"]));
     assert!(relief["page"].as_str().unwrap().starts_with("# relief"));
     let capabilities = service.json("/api/capabilities").await;

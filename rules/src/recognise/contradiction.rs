@@ -6,7 +6,9 @@ use landgap_parser::{Nm, Point};
 
 use super::lands::{Land, Places};
 use super::{Ground, Lands, mask_defined};
-use crate::board::{Board, Doubt, FeatureKind, Function, Hole, HoleKind, HolePlating, LandFunction, Reason, Side, Source};
+use crate::board::{
+    Board, Doubt, FeatureKind, Function, Hole, HoleKind, HolePlating, LandFunction, Reason, Side, Source,
+};
 use crate::measure::touch::axis;
 
 /// Attributes and geometry that differ by less say the same.
@@ -87,8 +89,7 @@ fn of_lands<'a>(lands: impl Iterator<Item = &'a Land>) -> (Vec<Point>, Vec<Sourc
 /// A fiducial has no hole.
 fn fiducials(board: &Board, lands: &Lands) -> Option<Doubt> {
     let holes = Places::of_holes(board);
-    let drilled =
-        |l: &&Land| lands.function(board, l) == Some("FiducialPad") && holes.has(l.at, l.least() / 4);
+    let drilled = |l: &&Land| lands.function(board, l) == Some("FiducialPad") && holes.has(l.at, l.least() / 4);
     let wrong = || lands.all().iter().filter(drilled);
     let count = wrong().count();
     let (places, sources) = of_lands(wrong());
@@ -115,7 +116,8 @@ fn openings(board: &Board, ground: &Ground<'_>, lands: &Lands) -> Vec<Doubt> {
     }
     let mut out = Vec::new();
     if !by_copper.is_empty() {
-        let seen = format!("{} land(s) are marked as bounded by copper, and mask lies on them all round", by_copper.len());
+        let seen =
+            format!("{} land(s) are marked as bounded by copper, and mask lies on them all round", by_copper.len());
         let (places, sources) = of_lands(by_copper.into_iter());
         let readings = ["the openings are enlarged beyond the lands", "the openings are made as drawn"];
         out.push(doubt(seen, places, sources, readings));
@@ -123,7 +125,12 @@ fn openings(board: &Board, ground: &Ground<'_>, lands: &Lands) -> Vec<Doubt> {
     if !by_mask.is_empty() {
         let seen = format!("{} land(s) are marked as bounded by mask, and their openings are larger", by_mask.len());
         let (places, sources) = of_lands(by_mask.into_iter());
-        out.push(doubt(seen, places, sources, ["the openings are made as drawn", "you send openings smaller than the lands"]));
+        out.push(doubt(
+            seen,
+            places,
+            sources,
+            ["the openings are made as drawn", "you send openings smaller than the lands"],
+        ));
     }
     out
 }
@@ -132,7 +139,8 @@ fn openings(board: &Board, ground: &Ground<'_>, lands: &Lands) -> Vec<Doubt> {
 fn edges(board: &Board) -> Option<Doubt> {
     let runs = || board.features.iter().filter(|f| f.kind == FeatureKind::EdgePlating);
     let count = runs().count();
-    let (places, sources) = runs().map(|f| (f.at, f.sources.first().copied().unwrap_or(Source { file: 0, line: 0 }))).unzip();
+    let (places, sources) =
+        runs().map(|f| (f.at, f.sources.first().copied().unwrap_or(Source { file: 0, line: 0 }))).unzip();
     match board.edge_plating {
         Some(true) if count == 0 && !board.outline.contours.is_empty() => Some(doubt(
             "the job file says that edges are plated, and nowhere does copper of one net go over the edge on two layers".to_owned(),

@@ -27,11 +27,13 @@ pub(super) fn settle(board: &mut Board, ground: &Ground<'_>, lands: &Lands) {
         }
     }
     let corners = Corners::of(board, ground.edge);
-    let known: Vec<(HoleKind, Vec<Reason>)> =
-        (0u32..).zip(&board.holes).map(|(i, hole)| {
+    let known: Vec<(HoleKind, Vec<Reason>)> = (0u32..)
+        .zip(&board.holes)
+        .map(|(i, hole)| {
             let around = Surroundings::of(i, hole, board, ground, lands, &witnesses);
             kind(i, hole, board, ground, &around, &corners)
-        }).collect();
+        })
+        .collect();
     for (hole, (kind, reasons)) in board.holes.iter_mut().zip(known) {
         hole.kind = kind;
         hole.reasons.extend(reasons);
@@ -48,7 +50,8 @@ fn mark(board: &mut Board, groups: Vec<Vec<u32>>, kind: HoleKind, reason: fn(u32
         for number in group {
             let hole = &mut board.holes[number as usize];
             if !hole.reasons.iter().any(|r| matches!(r, Reason::Tool(f) if *f != Function::Mechanical)) {
-                hole.reasons.retain(|r| !matches!(r, Reason::NotPlated | Reason::NotComponentBare | Reason::NearCorner));
+                hole.reasons
+                    .retain(|r| !matches!(r, Reason::NotPlated | Reason::NotComponentBare | Reason::NearCorner));
                 hole.kind = kind;
                 hole.reasons.push(reason(count));
             }

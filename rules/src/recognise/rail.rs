@@ -80,9 +80,8 @@ fn thin(s: Segment) -> Vec<Point> {
     let ((ax, ay), (bx, by)) = (float(s.a), float(s.b));
     let length = (bx - ax).hypot(by - ay);
     let (ux, uy) = ((bx - ax) / length, (by - ay) / length);
-    let corner = |x: f64, y: f64, along: f64, aside: f64| {
-        round((x + ux * along - uy * aside, y + uy * along + ux * aside))
-    };
+    let corner =
+        |x: f64, y: f64, along: f64, aside: f64| round((x + ux * along - uy * aside, y + uy * along + ux * aside));
     let half = CUT / 2.0;
     vec![
         corner(ax, ay, -BEYOND, -half),
@@ -106,10 +105,11 @@ fn pieces(ground: &Ground<'_>, cuts: &[Vec<Point>]) -> Vec<Island> {
         c
     };
     let mut out = Vec::new();
-    for (own, contour) in contours.iter().enumerate().filter(|(i, _)| depth[*i] % 2 == 0) {
+    for (own, contour) in contours.iter().enumerate().filter(|(i, _)| depth[*i].is_multiple_of(2)) {
         let around = Bounds::of(contour);
         let within = |i: usize| depth[i] == depth[own] + 1 && around.meets(&Bounds::of(&contours[i]));
-        let mut taken: Vec<Vec<Point>> = (0..contours.len()).filter(|i| within(*i)).map(|i| wound(&contours[i])).collect();
+        let mut taken: Vec<Vec<Point>> =
+            (0..contours.len()).filter(|i| within(*i)).map(|i| wound(&contours[i])).collect();
         taken.extend(cuts.iter().filter(|c| around.meets(&Bounds::of(c))).map(wound));
         for polygon in engine::difference(&[wound(contour)], &taken) {
             let source = crate::board::Source { file: 0, line: 0 };

@@ -1,7 +1,7 @@
 //! The one list of recognisers, by name.
 
-use super::{Recogniser, coil, copper_text, edge_fingers, edge_plating, fiducial, half_holes, holes};
 use super::land_stack;
+use super::{Recogniser, coil, copper_text, edge_fingers, edge_plating, fiducial, half_holes, holes};
 use super::{mask_defined, meander, net_tie, outline_copper, perforation, rail, relief, score_line, slot_chain};
 use super::{slot_twice, teardrop, test_point, thermal_vias, thieving, unplated};
 use crate::board::FeatureKind as Kind;

@@ -10,7 +10,7 @@ use crate::geometry::Bounds;
 use crate::geometry::distance::round;
 
 /// Distances from the land at which the gap is looked for, least first.
-const GAP: [f64; 5] = [20e3, 50e3, 90e3, 140e3, 200e3];
+const GAP: [f64; 3] = [15e3, 30e3, 60e3];
 /// So much further out copper is looked for all round.
 const BEYOND: [f64; 8] = [60e3, 120e3, 180e3, 250e3, 350e3, 450e3, 600e3, 750e3];
 /// Most bars of a relief.
@@ -19,6 +19,10 @@ const MOST: usize = 8;
 const BARS: f64 = 0.6;
 /// Beyond it, at least this share is.
 const ROUND: f64 = 0.6;
+/// A bar is narrower than this share of the land.
+const NARROW: f64 = 0.8;
+/// One bar alone counts only where the copper beyond is at least so broad.
+const BROAD: f64 = 150e3;
 /// Bars whose widths differ by at most this share are equal.
 const EQUAL: f64 = 0.1;
 /// Furthest look from a land.
@@ -31,13 +35,18 @@ pub(super) fn of(board: &Board, ground: &Ground<'_>, lands: &Lands) -> Vec<Featu
 }
 
 fn relief(ground: &Ground<'_>, subject: &Subject, collar: &Collar) -> Option<Feature> {
-    let in_gap = |w: &Way| (1..=MOST).contains(&w.bars.len()) && w.share <= BARS;
+    let narrow = |b: &Bar| b.chord() <= subject.least as f64 * NARROW;
+    let in_gap = |w: &Way| (1..=MOST).contains(&w.bars.len()) && w.share <= BARS && w.bars.iter().all(narrow);
     let (inner, way) = GAP.iter().find_map(|d| collar.at(*d).filter(in_gap).map(|w| (*d, w)))?;
     // Copper goes further out only as narrow bars, then lies all round.
     let mut through = vec![(inner, way)];
     for step in BEYOND {
         let way = collar.at(inner + step)?;
         if surrounds(ground, subject, &way) {
+            // A track wound round its own land is no area.
+            if through[0].1.bars.len() == 1 && !surrounds(ground, subject, &collar.at(inner + step + BROAD)?) {
+                return None;
+            }
             return Some(feature(subject, &through, collar.bounds(inner + step)));
         }
         through.push((inner + step, way));

@@ -27,7 +27,14 @@ pub(super) struct Drawing {
 
 impl Default for Drawing {
     fn default() -> Self {
-        Self { layers: 2, images: BTreeMap::new(), holes: Vec::new(), outline: Vec::new(), netlist: Netlist::default(), lines: 0 }
+        Self {
+            layers: 2,
+            images: BTreeMap::new(),
+            holes: Vec::new(),
+            outline: Vec::new(),
+            netlist: Netlist::default(),
+            lines: 0,
+        }
     }
 }
 
