@@ -9,6 +9,21 @@ export interface Remark {
   line: number;
   column: number;
   text: string;
+  expected?: string | null;
+  action?: string;
+  /** How many more of its kind were left out. */
+  more?: number;
+  excerpt?: { text: string; caret: number } | null;
+  two_readings?: TwoReadings[];
+}
+
+/** A place of a file that can be read in two ways. */
+export interface TwoReadings {
+  line: number;
+  at_um: Point;
+  differ_mm2: number;
+  thick_um: number;
+  areas_mm2: [number, number] | null;
 }
 
 export interface DataFile {
