@@ -39,11 +39,25 @@ pub enum FactKind {
     Joint,
     /// Width of the only copper between two parts of one piece, where it is a hair.
     Neck,
+    /// Edge of an opening to covered copper of a net that is not opened there; negative by how far such copper lies bare.
+    OpeningToCopper,
+    /// Edge of the opening of a soldered land to the wall of a via beside it, at finished size; negative where it cuts the hole.
+    OpeningToVia,
+    /// Wall of a non-plated hole to the mask round it, at finished size; minus its radius where mask covers it.
+    HoleToMask,
+    /// Mask left between two sides of one opening, or standing alone in it.
+    MaskSliver,
+    /// Ink to the edge of an opening; negative by how far it lies in it.
+    LegendToOpening,
+    /// Pen that draws legend; one for each pen, and `length` is what it draws in all.
+    LegendStroke,
+    /// Height of a row of characters.
+    LegendHeight,
 }
 
 impl FactKind {
     /// Every kind, in order.
-    pub const ALL: [Self; 16] = [
+    pub const ALL: [Self; 23] = [
         Self::Gap,
         Self::Width,
         Self::RingDrawn,
@@ -60,6 +74,13 @@ impl FactKind {
         Self::CopperToScore,
         Self::Joint,
         Self::Neck,
+        Self::OpeningToCopper,
+        Self::OpeningToVia,
+        Self::HoleToMask,
+        Self::MaskSliver,
+        Self::LegendToOpening,
+        Self::LegendStroke,
+        Self::LegendHeight,
     ];
 
     /// Up to where facts of this kind are kept, where that is not the general horizon.
@@ -95,8 +116,28 @@ impl FactKind {
             Self::CopperToScore => "copper-to-score",
             Self::Joint => "joint",
             Self::Neck => "neck",
+            Self::OpeningToCopper => "opening-to-copper",
+            Self::OpeningToVia => "opening-to-via",
+            Self::HoleToMask => "hole-to-mask",
+            Self::MaskSliver => "mask-sliver",
+            Self::LegendToOpening => "legend-to-opening",
+            Self::LegendStroke => "legend-stroke",
+            Self::LegendHeight => "legend-height",
         }
     }
+}
+
+/// How the mask of one side lies on a via.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Cover {
+    /// No opening touches the hole.
+    Covered,
+    /// The hole lies in an opening of its own.
+    Opened,
+    /// The hole lies in the opening of another land.
+    InLand,
+    /// The edge of an opening cuts the hole.
+    Partly,
 }
 
 /// One measured distance.
@@ -121,7 +162,8 @@ pub struct Fact {
     /// Lines of the data that drew the two sides, where known.
     pub sources: Vec<Source>,
     /// For a width: how long the copper stays that thin, at least. For a gap or web: how long it runs so. For an
-    /// inner corner: how wide the cut-out is in which it lies; none where it lies in the outer edge.
+    /// inner corner: how wide the cut-out is in which it lies; none where it lies in the outer edge. For an opening
+    /// to copper: how far that copper lies from the copper opened on purpose, up to the horizon.
     pub length: Option<Nm>,
     /// Where two straight sides run side by side at this distance: both ends of that stretch, half-way between them.
     pub run: Option<(Point, Point)>,
@@ -167,6 +209,9 @@ pub struct Facts {
     pub horizon: Nm,
     /// For every hole of the board, the copper layers on which it touches copper, from the top.
     pub landed: Vec<Vec<u32>>,
+    /// For every hole of the board that is a via, how mask lies on it on the top and on the bottom; `None` where the
+    /// side has no mask, the via does not reach it, or the hole is no via.
+    pub covers: Vec<[Option<Cover>; 2]>,
 }
 
 impl Facts {

@@ -105,7 +105,9 @@ fn drawn_reliefs(board: &Measured) -> Reliefs {
         let image = board.board.images[layer.file as usize].as_ref().expect("copper has an image");
         for object in &image.objects {
             let marked = image.attribute(object, ".AperFunction").is_some_and(|v| v[0] == "ThermalReliefPad");
-            if let Shape::Flash { at, .. } = object.shape.clone() && marked {
+            if let Shape::Flash { at, .. } = object.shape.clone()
+                && marked
+            {
                 out.insert((layer.number, at), 350_000);
             }
         }

@@ -56,11 +56,21 @@ pub enum FeatureKind {
     MaskDefinedLand,
     /// A rail or coupon beside the boards of an array, with what stands on it.
     Rail,
+    /// A land to be soldered or touched that no opening of the mask touches.
+    CoveredLand,
+    /// Paste that falls on mask.
+    CoveredPaste,
+    /// Vias in a land that is soldered from the surface.
+    HoleInLand,
+    /// A mask drawn as mask instead of as openings.
+    InverseMask,
+    /// Letters, signs or lines drawn into the mask.
+    MaskArt,
 }
 
 impl FeatureKind {
     /// Every kind, in order.
-    pub const ALL: [Self; 23] = [
+    pub const ALL: [Self; 28] = [
         Self::Fiducial,
         Self::HalfHoleRow,
         Self::Perforation,
@@ -84,6 +94,11 @@ impl FeatureKind {
         Self::EdgePlating,
         Self::MaskDefinedLand,
         Self::Rail,
+        Self::CoveredLand,
+        Self::CoveredPaste,
+        Self::HoleInLand,
+        Self::InverseMask,
+        Self::MaskArt,
     ];
 
     /// The word used in reports.
@@ -113,6 +128,11 @@ impl FeatureKind {
             Self::EdgePlating => "edge-plating",
             Self::MaskDefinedLand => "mask-defined-land",
             Self::Rail => "rail",
+            Self::CoveredLand => "covered-land",
+            Self::CoveredPaste => "covered-paste",
+            Self::HoleInLand => "hole-in-land",
+            Self::InverseMask => "inverse-mask",
+            Self::MaskArt => "mask-art",
         }
     }
 }

@@ -76,6 +76,14 @@ impl Capability {
             ("tolerance.plated", &v.tolerance.plated),
             ("tolerance.unplated", &v.tolerance.unplated),
             ("tolerance.press_fit", &v.tolerance.press_fit),
+            ("cover.film", &v.cover.film),
+            ("cover.direct", &v.cover.direct),
+            ("opening_to_via", &v.opening_to_via),
+            ("hole_to_mask", &v.hole_to_mask),
+            ("mask_stroke", &v.mask_stroke),
+            ("legend.stroke", &v.legend.stroke),
+            ("legend.height", &v.legend.height),
+            ("legend.opening", &v.legend.opening),
         ]);
         all
     }

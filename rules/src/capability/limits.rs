@@ -4,9 +4,9 @@ use landgap_parser::Nm;
 
 use super::Capability;
 use super::entry::trimmed_um;
-use super::order::{ColourGroup, Settled};
+use super::order::Settled;
 use super::table::{ByCopper, Levels, Limit, OuterInner, OuterInnerByCopper};
-use super::values::{MaskProcess, Walls};
+use super::values::Walls;
 use crate::board::{Hole, HoleKind, HolePlating};
 
 /// A limit as it applies to one place.
@@ -168,41 +168,6 @@ impl Capability {
             Levels { preferred: least(ratio.preferred), minimum: least(ratio.maximum), special: least(ratio.special) };
         let key = format!("aspect_ratio at {} µm thickness", trimmed_um(thickness));
         Applied { levels, key, source: text(ratio.source.as_ref()) }
-    }
-
-    fn thick_copper_extra(&self, order: &Settled) -> Nm {
-        let thick = &self.values.thick_copper;
-        if order.copper >= thick.from.value { thick.mask.value } else { 0 }
-    }
-
-    /// Mask left between openings.
-    #[must_use]
-    pub fn web(&self, order: &Settled) -> Applied {
-        let (process, table) = match order.mask_process {
-            MaskProcess::Film => ("film", &self.values.web.film),
-            MaskProcess::Direct => ("direct", &self.values.web.direct),
-        };
-        let levels = match order.colour {
-            ColourGroup::Green => table.green,
-            ColourGroup::Other => table.other,
-            ColourGroup::BlackWhite => table.black_white,
-        };
-        let extra = self.thick_copper_extra(order);
-        let more = if extra > 0 { " plus thick_copper.mask" } else { "" };
-        let key = format!("web.{process}.{}{more}", order.colour.word());
-        Applied { levels: levels.raised(extra), key, source: text(table.source.as_ref()) }
-    }
-
-    /// Opening beyond the land.
-    #[must_use]
-    pub fn clearance(&self, order: &Settled) -> Applied {
-        let limit = match order.mask_process {
-            MaskProcess::Film => &self.values.clearance.film,
-            MaskProcess::Direct => &self.values.clearance.direct,
-        };
-        let mut applied = plain(&format!("clearance.{}", order.mask_process.word()), limit);
-        applied.levels = applied.levels.raised(self.thick_copper_extra(order));
-        applied
     }
 
     /// How far a hole may lie off its land.

@@ -10,6 +10,7 @@ mod error;
 mod limits;
 mod lint;
 mod machining;
+mod mask;
 mod order;
 mod overlay;
 mod table;
@@ -25,8 +26,8 @@ pub use order::{ColourGroup, Order, Settled};
 pub use overlay::{SetBy, lies_over};
 pub use table::{ByColour, ByCopper, Ceiling, CopperRow, Length, Levels, Limit, OuterInner, OuterInnerByCopper};
 pub use values::{
-    Allowance, Clearances, HoleToCopper, MaskProcess, OutlineLimits, PlatedUnplated, RingJudged, ThickCopper, Tools,
-    Values, Walls, Webs,
+    Allowance, Clearances, HoleToCopper, LegendLimits, MaskProcess, OutlineLimits, PlatedUnplated, RingJudged,
+    ThickCopper, Tools, Values, Walls, Webs,
 };
 
 const SHIPPED: [(&str, &str); 2] = [

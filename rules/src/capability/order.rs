@@ -99,6 +99,8 @@ pub struct Settled {
     pub mask_process: MaskProcess,
     /// Product class.
     pub class: u8,
+    /// Whether the finish is ordered as nickel and immersion gold, whose baths stay in half-closed holes.
+    pub immersion_gold: bool,
     /// What was assumed, in plain sentences.
     pub assumptions: Vec<String>,
 }
@@ -153,6 +155,7 @@ impl Order {
             colour: self.mask_colour.as_deref().map_or(ColourGroup::Green, ColourGroup::of),
             mask_process: self.mask_process.unwrap_or(capability.values.mask_process),
             class: self.class.unwrap_or(CLASS),
+            immersion_gold: self.finish.as_deref().is_some_and(is_immersion_gold),
             assumptions: Vec::new(),
         };
         settled.assumptions = self.assumed(capability, &settled, inner);
@@ -198,6 +201,12 @@ impl Order {
         said.extend(beyond_tables(capability, settled, inner));
         said
     }
+}
+
+/// Whether a finish named in words is nickel and immersion gold.
+fn is_immersion_gold(finish: &str) -> bool {
+    let lower = finish.to_lowercase();
+    ["enig", "enepig", "immersion gold", "chemical gold"].iter().any(|word| lower.contains(word))
 }
 
 /// Says so where the copper is thicker than the profile's tables.

@@ -94,8 +94,18 @@ pub struct Values {
     pub web: Webs,
     /// Opening beyond the land, on each side.
     pub clearance: Clearances,
-    /// Added to web and clearance on thick copper.
+    /// Mask over copper that is not to be bared, from the edge of an opening.
+    pub cover: Clearances,
+    /// Opening of a soldered land to the wall of a via beside it.
+    pub opening_to_via: Limit,
+    /// Opening beyond a non-plated hole, on each side.
+    pub hole_to_mask: Limit,
+    /// Stroke of letters and signs in the mask.
+    pub mask_stroke: Limit,
+    /// Added to web, clearance and cover on thick copper.
     pub thick_copper: ThickCopper,
+    /// Legend.
+    pub legend: LegendLimits,
     /// The board's edge.
     pub outline: OutlineLimits,
     /// Score lines.
@@ -194,6 +204,18 @@ pub struct Clearances {
     pub film: Limit,
     /// Written directly.
     pub direct: Limit,
+}
+
+/// Legend.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LegendLimits {
+    /// Pen that draws it.
+    pub stroke: Limit,
+    /// Height of characters.
+    pub height: Limit,
+    /// Ink to the edge of an opening.
+    pub opening: Limit,
 }
 
 /// What thick copper adds to mask limits.

@@ -84,7 +84,7 @@ pub fn point_segment(p: (f64, f64), s: Segment) -> Span {
 
 /// Length of a vector. Board coordinates square well inside the range of a double, so the slower
 /// overflow-proof form is not needed.
-fn length(dx: f64, dy: f64) -> f64 {
+pub(crate) fn length(dx: f64, dy: f64) -> f64 {
     (dx * dx + dy * dy).sqrt()
 }
 

@@ -53,13 +53,14 @@ fn final_objects(image: &Image) -> Vec<Polygon> {
 }
 
 /// The clear objects of an image, by place.
-struct Clears {
+pub(crate) struct Clears {
     objects: Vec<(usize, Vec<Vec<Point>>)>,
     index: Option<StaticAABB2DIndex<i64>>,
 }
 
 impl Clears {
-    fn of(image: &Image) -> Self {
+    /// Indexes the clear objects of an image.
+    pub(crate) fn of(image: &Image) -> Self {
         let objects: Vec<_> = image
             .objects
             .iter()
@@ -77,8 +78,13 @@ impl Clears {
         Self { objects, index }
     }
 
+    /// Whether nothing is cleared.
+    pub(crate) const fn is_empty(&self) -> bool {
+        self.objects.is_empty()
+    }
+
     /// Contours of the clear objects drawn after object `number` whose boxes meet these contours.
-    fn after(&self, number: usize, contours: &[Vec<Point>]) -> Vec<Vec<Point>> {
+    pub(crate) fn after(&self, number: usize, contours: &[Vec<Point>]) -> Vec<Vec<Point>> {
         let Some(index) = &self.index else { return Vec::new() };
         if contours.is_empty() {
             return Vec::new();

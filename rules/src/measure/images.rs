@@ -1,5 +1,5 @@
-//! Final images of the layers that are measured, several at a time. Nothing is measured on legends
-//! yet, and theirs are the costliest to build.
+//! Final images of the layers that are measured, several at a time. Legends are measured stroke by
+//! stroke: theirs would be the costliest to build.
 
 use std::sync::Mutex;
 

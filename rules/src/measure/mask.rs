@@ -2,6 +2,7 @@
 
 use landgap_parser::{Point, Polarity, Shape};
 
+use super::openings::Openings;
 use super::spread::{Candidate, spread};
 use super::{Bench, Found, HORIZON, gap, uncertainty};
 use crate::board::{LayerRef, Side};
@@ -9,12 +10,13 @@ use crate::fact::{Fact, FactKind};
 use crate::geometry::distance::Span;
 use crate::geometry::edges::EdgeIndex;
 use crate::geometry::shape;
+use crate::recognise::lands::{Places, SAME_PLACE};
 
 /// How far into an opening to look for the copper it bares.
 const INTO: [f64; 3] = [60_000.0, 120_000.0, 240_000.0];
 
 /// Webs between openings, on every mask.
-pub(super) fn webs(bench: &Bench<'_>) -> Found {
+pub(super) fn webs(bench: &Bench<'_>, openings: &Openings<'_>) -> Found {
     let mut found = Found::default();
     for ((image, index), provenance) in bench.geometry.masks.iter().zip(bench.masks).zip(bench.mask_lines) {
         let each: Vec<u32> = (0..image.islands.len() as u32).collect();
@@ -22,7 +24,12 @@ pub(super) fn webs(bench: &Bench<'_>) -> Found {
         found.looked_at += index.edges().len() as u64;
         for c in spread(gap::between(index, &each)) {
             let base = c.fact(FactKind::Web, image.layer, 2 * uncertainty::boundary(image.step));
-            let nets = [under(bench, side, &c.span.flipped()), under(bench, side, &c.span)];
+            // Copper just beyond the edge tells the net; in a wide opening its land does.
+            let of_land = |opening: u32| openings.side(side)?.list[opening as usize].nets.first().copied();
+            let nets = [
+                under(bench, side, &c.span.flipped()).or_else(|| of_land(c.pair.0)),
+                under(bench, side, &c.span).or_else(|| of_land(c.pair.1)),
+            ];
             found.facts.push(Fact {
                 nets: nets.iter().flatten().copied().collect(),
                 sources: provenance.both(base.from, base.to),
@@ -63,12 +70,15 @@ pub(super) fn clearances(bench: &Bench<'_>) -> Found {
         let Some(layer) = outer(bench, side) else { continue };
         let file = bench.board.copper[layer].file;
         let Some(Some(artwork)) = bench.board.images.get(file as usize) else { continue };
+        let vias = Places::of_vias(bench.board);
         let mut candidates = Vec::new();
         for object in artwork.objects.iter().filter(|o| o.polarity == Polarity::Dark) {
             let Shape::Flash { at, .. } = &object.shape else { continue };
             let Some(opening) = index.island_at(*at) else { continue };
             found.looked_at += 1;
-            candidates.extend(clearance(index, opening, &shape::contours(artwork, object)));
+            let measured = clearance(index, opening, &shape::contours(artwork, object));
+            // Mask on the land of a via is its cover; the opening may be that of a land beside it.
+            candidates.extend(measured.filter(|c| c.value >= 0.0 || !vias.has(*at, SAME_PLACE)));
         }
         let u = uncertainty::boundary(image.step) + uncertainty::boundary(bench.geometry.copper[layer].step);
         let provenance = &bench.copper_lines[layer];

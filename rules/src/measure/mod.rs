@@ -4,21 +4,27 @@
 //! and gives facts with uncertainty and witness points; no shop's limit is known here.
 
 mod area;
+mod bared;
 mod corner;
 mod cuts;
 mod edge;
 mod gap;
+mod hole_mask;
 mod holes;
 mod images;
 mod joint;
+mod legend;
 mod mask;
+mod mask_sliver;
 mod nets;
+mod openings;
 mod polarity;
 mod provenance;
 mod score;
 mod spread;
 pub mod touch;
 mod uncertainty;
+mod via_cover;
 mod width;
 
 use landgap_parser::Nm;
@@ -50,6 +56,19 @@ pub(crate) struct Bench<'a> {
     pub copper_lines: &'a [Provenance],
     /// What drew each mask, by position in `geometry.masks`.
     pub mask_lines: &'a [Provenance],
+}
+
+impl<'a> Bench<'a> {
+    /// What recognisers look at.
+    pub(crate) const fn ground(&self) -> recognise::Ground<'a> {
+        recognise::Ground {
+            geometry: self.geometry,
+            copper: self.copper,
+            masks: self.masks,
+            edge: self.edge,
+            touches: self.touches,
+        }
+    }
 }
 
 /// What one kind of measuring came to.
@@ -122,6 +141,7 @@ fn collect(bench: &Bench<'_>, net_names: Vec<String>) -> Facts {
     let per_layer = in_parallel(&layers, |&i| [gap::copper(bench, i), width::copper(bench, i), edge::copper(bench, i)]);
     let mut facts = Facts { net_names, horizon: HORIZON, ..Facts::default() };
     area::fill(bench, &mut facts);
+    let openings = openings::Openings::of(bench);
     let mut by_kind: Vec<(FactKind, Found)> = Vec::new();
     let mut given_up: Vec<(FactKind, String)> = Vec::new();
     for [gaps, widths, edges] in per_layer {
@@ -132,7 +152,7 @@ fn collect(bench: &Bench<'_>, net_names: Vec<String>) -> Facts {
         (FactKind::HoleToCopper, holes::to_copper(bench)),
         (FactKind::HoleToHole, holes::to_holes(bench)),
         (FactKind::HoleToEdge, edge::holes(bench)),
-        (FactKind::Web, mask::webs(bench)),
+        (FactKind::Web, mask::webs(bench, &openings)),
         (FactKind::MaskClearance, mask::clearances(bench)),
         (FactKind::InnerCorner, corner::all(bench)),
         (FactKind::Joint, joint::grazed(bench)),
@@ -148,6 +168,14 @@ fn collect(bench: &Bench<'_>, net_names: Vec<String>) -> Facts {
             Err(why) => given_up.push((FactKind::CopperToScore, why)),
         }
     }
+    by_kind.extend([
+        (FactKind::OpeningToCopper, bared::copper(bench, &openings)),
+        (FactKind::OpeningToVia, via_cover::to_vias(bench, &openings)),
+        (FactKind::HoleToMask, hole_mask::round_holes(bench, &openings)),
+        (FactKind::MaskSliver, mask_sliver::inside_openings(bench)),
+    ]);
+    by_kind.extend(legend::all(bench));
+    facts.covers = via_cover::covers(bench, &openings);
     for kind in FactKind::ALL {
         let looked_at = by_kind.iter().filter(|(k, _)| *k == kind).map(|(_, f)| f.looked_at).sum();
         facts.looked_at.push((kind, looked_at));
@@ -188,10 +216,25 @@ fn not_measured(bench: &Bench<'_>) -> Vec<(FactKind, String)> {
         );
     }
     if bench.geometry.masks.is_empty() {
-        missing(&[FactKind::Web, FactKind::MaskClearance], "no solder mask in the data");
+        let kinds = [
+            FactKind::Web,
+            FactKind::MaskClearance,
+            FactKind::OpeningToCopper,
+            FactKind::OpeningToVia,
+            FactKind::HoleToMask,
+            FactKind::MaskSliver,
+            FactKind::LegendToOpening,
+        ];
+        missing(&kinds, "no solder mask in the data");
+    }
+    if bench.board.legends.is_empty() {
+        let kinds = [FactKind::LegendToOpening, FactKind::LegendStroke, FactKind::LegendHeight];
+        missing(&kinds, "no legend in the data");
     }
     if bench.board.holes.is_empty() {
-        missing(&[FactKind::RingDrawn, FactKind::HoleToCopper, FactKind::HoleToHole], "no holes in the data");
+        let kinds = [FactKind::RingDrawn, FactKind::HoleToCopper, FactKind::HoleToHole];
+        missing(&kinds, "no holes in the data");
+        missing(&[FactKind::OpeningToVia, FactKind::HoleToMask], "no holes in the data");
     }
     out
 }

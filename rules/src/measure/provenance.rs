@@ -60,6 +60,18 @@ impl Provenance {
         out
     }
 
+    /// A point in each object that lies wholly in a box.
+    pub fn within(&self, box_: &Bounds) -> Vec<Point> {
+        let Some(index) = &self.index else { return Vec::new() };
+        let mut found = index.query(box_.min.x, box_.min.y, box_.max.x, box_.max.y);
+        found.sort_unstable();
+        let bounds = found.into_iter().map(|i| bounds_of(&self.dark[i].1));
+        let held = bounds.filter(|b| {
+            b.min.x >= box_.min.x && b.min.y >= box_.min.y && b.max.x <= box_.max.x && b.max.y <= box_.max.y
+        });
+        held.map(|b| Point::new(b.min.x.midpoint(b.max.x), b.min.y.midpoint(b.max.y))).collect()
+    }
+
     /// The line whose object's boundary passes nearest to a point; the later one of equals.
     pub fn at(&self, p: Point) -> Option<Source> {
         let object = self.close(p).or_else(|| self.holding(p))?;

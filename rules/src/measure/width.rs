@@ -47,7 +47,7 @@ pub(super) fn copper(bench: &Bench<'_>, layer: usize) -> Found {
 const TRIES: usize = 16;
 
 /// The narrowest true chord from one piece of boundary across the copper, if it lasts.
-fn chord(index: &EdgeIndex, i: usize) -> Option<Candidate> {
+pub(super) fn chord(index: &EdgeIndex, i: usize) -> Option<Candidate> {
     let edge = &index.edges()[i];
     let span = across(index, edge)?;
     let island = edge.island;

@@ -214,7 +214,7 @@ fn legend_doubt(board: &Board, file: u32, side: Side, reading: &glyphs::Reading)
     let (is, should) = if side == Side::Top { ("mirrored", "as it is") } else { ("as it is", "mirrored") };
     let other = if side == Side::Top { "bottom" } else { "top" };
     Doubt {
-        rule: "mirrored-layer",
+        rule: "mirrored-legend",
         seen: format!("the text of {path}, the {} legend, reads {is} seen from the top", side.word()),
         reasons: vec![format!(
             "about {} characters read best {is}; the {} legend should read {should} seen from the top",

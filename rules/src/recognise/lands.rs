@@ -98,6 +98,11 @@ impl Lands {
         (!name.is_empty() && name != "N/C").then_some(name)
     }
 
+    /// Whether the data say that a land is joined to nothing.
+    pub(crate) fn is_unconnected(&self, board: &Board, land: &Land) -> bool {
+        attribute(board, land, ".N").and_then(|v| v.first()).is_some_and(|name| name == "N/C")
+    }
+
     /// Component a land belongs to, where the data name it.
     pub(crate) fn component<'b>(&self, board: &'b Board, land: &Land) -> Option<&'b str> {
         attribute(board, land, ".P").or_else(|| attribute(board, land, ".C"))?.first().map(String::as_str)
@@ -184,6 +189,12 @@ impl Places {
         Self::new(list)
     }
 
+    /// Axes of vias.
+    pub(crate) fn of_vias(board: &Board) -> Self {
+        let vias = (0u32..).zip(&board.holes).filter(|(_, h)| h.kind == crate::board::HoleKind::Via);
+        Self::new(vias.map(|(i, h)| (h.at(), i)).collect())
+    }
+
     /// Middles of everything flashed or filled in some files.
     pub(crate) fn of_images(board: &Board, files: impl Iterator<Item = u32>) -> Self {
         let mut list = Vec::new();
@@ -207,11 +218,25 @@ impl Places {
         Self::new(list)
     }
 
+    /// Whether there are none at all.
+    pub(crate) const fn is_empty(&self) -> bool {
+        self.list.is_empty()
+    }
+
     /// Numbers of those within `reach` of a place.
     pub(crate) fn within(&self, p: Point, reach: Nm) -> impl Iterator<Item = u32> {
+        self.near(p, reach).map(|(_, number)| *number)
+    }
+
+    /// Places of those within `reach` of a place.
+    pub(crate) fn at_within(&self, p: Point, reach: Nm) -> impl Iterator<Item = Point> {
+        self.near(p, reach).map(|(at, _)| *at)
+    }
+
+    fn near(&self, p: Point, reach: Nm) -> impl Iterator<Item = &(Point, u32)> {
         let start = self.list.partition_point(|(at, _)| at.x < p.x - reach);
         let near = self.list[start..].iter().take_while(move |(at, _)| at.x <= p.x + reach);
-        near.filter(move |(at, _)| at.distance(p) <= reach as f64).map(|(_, number)| *number)
+        near.filter(move |(at, _)| at.distance(p) <= reach as f64)
     }
 
     /// Whether one lies within `reach` of a place.

@@ -1,9 +1,10 @@
 //! The one list of recognisers, by name.
 
-use super::land_stack;
-use super::{Recogniser, coil, contradiction, copper_text, edge_fingers, edge_plating, fiducial, half_holes, holes};
-use super::{mask_defined, meander, net_tie, outline_copper, perforation, rail, relief, score_line, slot_chain};
-use super::{slot_twice, teardrop, test_point, thermal_vias, thieving, unplated};
+use super::Recogniser;
+use super::{coil, contradiction, copper_text, covered_land, covered_paste, edge_fingers, edge_plating, fiducial};
+use super::{half_holes, hole_in_land, holes, inverse_mask, land_stack, mask_art, mask_defined, meander};
+use super::{net_tie, outline_copper, perforation, rail, relief, score_line, slot_chain, slot_twice};
+use super::{teardrop, test_point, thermal_vias, thieving, unplated};
 use crate::board::FeatureKind as Kind;
 
 macro_rules! recognisers {
@@ -18,12 +19,17 @@ recognisers! {
     "coil" "coil.md" coil::of: Coil;
     "contradictions" "contradiction.md" contradiction::of: ;
     "copper-text" "copper_text.md" copper_text::of: CopperText;
+    "covered-land" "covered_land.md" covered_land::of: CoveredLand;
+    "covered-paste" "covered_paste.md" covered_paste::of: CoveredPaste;
     "edge-fingers" "edge_fingers.md" edge_fingers::of: EdgeFingers;
     "edge-plating" "edge_plating.md" edge_plating::of: EdgePlating;
     "fiducial" "fiducial.md" fiducial::of: Fiducial;
     "half-holes" "half_holes.md" half_holes::of: HalfHoleRow;
+    "hole-in-land" "hole_in_land.md" hole_in_land::of: HoleInLand;
     "hole-kinds" "holes.md" holes::of: ;
+    "inverse-mask" "inverse_mask.md" inverse_mask::of: InverseMask;
     "land-stack" "land_stack.md" land_stack::of: LandStack;
+    "mask-art" "mask_art.md" mask_art::of: MaskArt;
     "mask-defined-land" "mask_defined.md" mask_defined::of: MaskDefinedLand;
     "meander" "meander.md" meander::of: Meander;
     "net-tie" "net_tie.md" net_tie::of: NetTie;

@@ -31,7 +31,8 @@ impl Context<'_> {
             Some(LayerRef::Copper(_)) if self.is_inner(layer) => LayerRole::Inner,
             Some(LayerRef::Copper(_)) => LayerRole::Outer,
             Some(LayerRef::Mask(_)) => LayerRole::Mask,
-            Some(LayerRef::Legend(_)) | None => LayerRole::Board,
+            Some(LayerRef::Legend(_)) => LayerRole::Legend,
+            None => LayerRole::Board,
         }
     }
 
@@ -141,6 +142,14 @@ impl Context<'_> {
             Some(format!("run in part: the limit of {limit} lies beyond the {horizon} up to which distances are kept"))
         } else {
             None
+        }
+    }
+
+    /// Whether a fact is about the layers of one side: its mask, its legend, or its copper.
+    pub(crate) fn side_of(&self, layer: Option<LayerRef>) -> Option<Side> {
+        match layer? {
+            LayerRef::Mask(side) | LayerRef::Legend(side) => Some(side),
+            LayerRef::Copper(number) => self.board.copper.iter().find(|c| c.number == number).map(|c| c.side),
         }
     }
 

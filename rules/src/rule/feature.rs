@@ -17,6 +17,12 @@ pub(crate) enum Needs {
     HolesAndEdge,
     /// Copper and the board's edge.
     Edge,
+    /// Copper and mask.
+    Mask,
+    /// Copper, mask and paste.
+    Paste,
+    /// Holes, copper and mask.
+    HolesAndMask,
 }
 
 /// Runs a rule over every feature of one kind.
@@ -30,19 +36,31 @@ pub(crate) fn each(
         return Outcome::not_run(why);
     }
     let board = context.board;
-    let looked_at = if needs == Needs::Edge { board.copper.len() } else { board.holes.len() };
+    let looked_at = match needs {
+        Needs::Edge => board.copper.len(),
+        Needs::Mask => board.masks.len(),
+        Needs::Paste => board.pastes.len(),
+        Needs::Holes | Needs::HolesAndEdge | Needs::HolesAndMask => board.holes.len(),
+    };
     let findings = board.features.iter().filter(|f| f.kind == kind).filter_map(judge).collect();
     Outcome { looked_at: looked_at as u64, findings, not_run: None }
 }
 
 pub(super) fn missing(context: &Context<'_>, needs: Needs) -> Option<&'static str> {
     let board = context.board;
-    if needs != Needs::Edge && board.holes.is_empty() {
+    let holes = matches!(needs, Needs::Holes | Needs::HolesAndEdge | Needs::HolesAndMask);
+    let edge = matches!(needs, Needs::Edge | Needs::HolesAndEdge);
+    let mask = matches!(needs, Needs::Mask | Needs::Paste | Needs::HolesAndMask);
+    if holes && board.holes.is_empty() {
         Some("no holes in the data")
     } else if board.copper.is_empty() {
         Some("no copper layer in the data")
-    } else if needs != Needs::Holes && board.outline.state == OutlineState::Missing {
+    } else if edge && board.outline.state == OutlineState::Missing {
         Some("no outline in the data")
+    } else if mask && board.masks.is_empty() {
+        Some("no solder mask in the data")
+    } else if needs == Needs::Paste && board.pastes.is_empty() {
+        Some("no paste in the data")
     } else {
         None
     }

@@ -15,6 +15,8 @@ pub(crate) enum LayerRole {
     Inner,
     /// Solder mask.
     Mask,
+    /// Legend.
+    Legend,
     /// The board as a whole: holes, edge, files.
     Board,
 }
@@ -25,6 +27,7 @@ impl LayerRole {
             Self::Outer => "outer",
             Self::Inner => "inner",
             Self::Mask => "mask",
+            Self::Legend => "legend",
             Self::Board => "board",
         }
     }

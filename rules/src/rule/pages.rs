@@ -12,6 +12,9 @@
 //! board AREA                            area of the board, mm²
 //! area N AREA                           copper on a layer, mm²
 //! bridged LENGTH                        widest gap of the outline that was closed
+//! cover TOP BOTTOM                      how mask lies on that hole, a via: covered, opened, in-land, partly or -
+//! function VALUE                        what the tool of that hole states
+//! masks none|top                        both sides have one where left out; `pastes`, `legends` likewise
 //! fact KIND LAYER VALUE [± LENGTH] [nets N N] [holes N…] [length LENGTH] [same-net] [at X Y]
 //! feature KIND LAYER [size LENGTH] [settled] [holes N…] [from X Y to X Y] [at X Y]
 //! doubt WHAT WAS SEEN                   a doubt of this rule, and its
@@ -31,11 +34,11 @@ use landgap_parser::{Nm, Point};
 use super::{Rule, registry};
 use crate::board::{
     CopperLayer, Doubt, Feature, FeatureKind, Hole, HoleKind, HolePlating, LayerRef, Outline, OutlineState, Part, Side,
-    Source,
+    SideLayer, Source,
 };
 use crate::capability::{Capability, Order};
 use crate::check::{Measured, judge};
-use crate::fact::{Fact, FactKind, LayerFacts};
+use crate::fact::{Cover, Fact, FactKind, LayerFacts};
 use crate::netlist::{Comparison, Lost, Open, Refusal, Short, Spot, Unnamed};
 use crate::query::page::{Fill, Offer, options, section, sentence};
 
@@ -75,6 +78,8 @@ fn layer(word: &str) -> Option<LayerRef> {
         "-" => None,
         "mask-top" => Some(LayerRef::Mask(Side::Top)),
         "mask-bottom" => Some(LayerRef::Mask(Side::Bottom)),
+        "legend-top" => Some(LayerRef::Legend(Side::Top)),
+        "legend-bottom" => Some(LayerRef::Legend(Side::Bottom)),
         _ => Some(LayerRef::Copper(word.trim_start_matches("copper-").parse().expect("copper-N"))),
     }
 }
@@ -168,6 +173,11 @@ fn outline(word: &str) -> Outline {
     Outline { state, ..Outline::default() }
 }
 
+/// Keeps the layers of the sides named.
+fn keep(layers: &mut Vec<SideLayer>, sides: &str) {
+    layers.retain(|l| sides.split_whitespace().any(|s| s == l.side.word()));
+}
+
 impl Case {
     fn parse(rule: &'static str, text: &str) -> Self {
         let mut case = Self {
@@ -178,6 +188,10 @@ impl Case {
             expected: String::new(),
         };
         case.measured.board.outline = outline("closed");
+        let board = &mut case.measured.board;
+        for layers in [&mut board.masks, &mut board.pastes, &mut board.legends] {
+            *layers = [Side::Top, Side::Bottom].map(|side| SideLayer { side, file: u32::MAX }).to_vec();
+        }
         for line in text.lines().filter(|l| !l.trim().is_empty()) {
             case.line(rule, line.trim());
         }
@@ -197,6 +211,11 @@ impl Case {
             "fact" => self.measured.facts.facts.push(fact(&words)),
             "feature" => board.features.push(feature(&words)),
             "landed" => self.landed(&words),
+            "cover" => self.cover(&words),
+            "function" => board.holes.last_mut().expect("a hole before its function").function = Some(rest.to_owned()),
+            "masks" => keep(&mut board.masks, rest),
+            "pastes" => keep(&mut board.pastes, rest),
+            "legends" => keep(&mut board.legends, rest),
             "board" => self.measured.facts.board_mm2 = words[0].parse().expect("an area in mm²"),
             "area" => self.area(&words),
             "outline" => board.outline = outline(rest),
@@ -256,6 +275,21 @@ impl Case {
         let last = self.measured.board.holes.len() - 1;
         self.measured.facts.landed.resize(last, Vec::new());
         self.measured.facts.landed.push(words.iter().map(|w| w.parse().expect("a copper layer")).collect());
+    }
+
+    /// `cover TOP BOTTOM`: how mask lies on the via named last.
+    fn cover(&mut self, words: &[&str]) {
+        let of = |word: &&str| match *word {
+            "-" => None,
+            "covered" => Some(Cover::Covered),
+            "opened" => Some(Cover::Opened),
+            "in-land" => Some(Cover::InLand),
+            "partly" => Some(Cover::Partly),
+            other => panic!("`{other}` is no cover"),
+        };
+        let last = self.measured.board.holes.len() - 1;
+        self.measured.facts.covers.resize(last, [None; 2]);
+        self.measured.facts.covers.push([of(&words[0]), of(&words[1])]);
     }
 
     /// `area N MM2`: the copper on a layer; no copper is no piece.

@@ -2,7 +2,7 @@
 
 use super::Rule;
 
-static RULES: [&Rule; 56] = [
+static RULES: [&Rule; 70] = [
     &super::array_or_single::RULE,
     &super::contradicting_attribute::RULE,
     &super::empty_copper::RULE,
@@ -56,9 +56,23 @@ static RULES: [&Rule; 56] = [
     &super::short::RULE,
     &super::thin_ring::RULE,
     &super::tight_gap::RULE,
+    &super::art_in_mask::RULE,
+    &super::bared_copper::RULE,
+    &super::covered_hole::RULE,
+    &super::covered_land::RULE,
+    &super::half_covered_via::RULE,
+    &super::hole_in_land::RULE,
+    &super::inverse_mask::RULE,
+    &super::legend_on_land::RULE,
+    &super::mask_sliver::RULE,
+    &super::mirrored_legend::RULE,
     &super::missing_mask::RULE,
+    &super::opening_near_via::RULE,
+    &super::paste_without_opening::RULE,
     &super::small_opening::RULE,
+    &super::thin_legend::RULE,
     &super::thin_web::RULE,
+    &super::unstated_via_cover::RULE,
 ];
 
 /// Every rule.

@@ -6,7 +6,7 @@ use landgap_parser::Nm;
 
 use super::context::Context;
 use super::finding::{Finding, Outcome};
-use super::{Group, Rule};
+use super::{Group, Rule, side};
 use crate::board::LayerRef;
 use crate::fact::{Fact, FactKind};
 use crate::query::{Severity, words};
@@ -25,7 +25,7 @@ fn look(_: &Rule, context: &Context<'_>) -> Outcome {
         *counted.entry(alike(fact)).or_default() += 1;
     }
     let widest = context.capability.clearance(&context.order).levels.minimum;
-    context.each_fact(FactKind::MaskClearance, widest, |fact| judge(context, fact, &counted))
+    side::each_fact(context, FactKind::MaskClearance, widest, |fact| judge(context, fact, &counted))
 }
 
 fn alike(fact: &Fact) -> Alike {

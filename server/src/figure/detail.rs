@@ -10,7 +10,7 @@ use landgap_rules::query::{Query, QueryPlace};
 use super::marks::Marks;
 use super::sheet::{Fill, Sheet};
 use super::view::{Frame, Px, View};
-use super::{dimension, hole};
+use super::{dimension, hole, ink};
 use crate::print::words;
 use crate::wire::um::{Um, mm};
 
@@ -33,6 +33,7 @@ pub fn figure(measured: &Measured, capability: &Capability, query: &Query) -> Op
         Sheet::new(&format!("q{}", query.number), 720.0, HEIGHT, &format!("{}: {}", query.number, query.title));
     sheet.begin_clip(FRAME);
     layers(&mut sheet, &view, measured, place);
+    legend(&mut sheet, &view, measured, place);
     outline(&mut sheet, &view, measured);
     for hole in measured.board.holes.iter().filter(|h| hole::bounds(h).meets(&view.window)) {
         hole::detailed(&mut sheet, &view, hole, capability.tool(hole));
@@ -68,13 +69,21 @@ fn layers(sheet: &mut Sheet, view: &View, measured: &Measured, place: &QueryPlac
     }
     let over = match place.layer {
         Some(LayerRef::Mask(side)) => vec![(LayerRef::Mask(side), "1 3")],
-        Some(LayerRef::Legend(side)) => vec![(LayerRef::Mask(side), "1 3"), (LayerRef::Legend(side), "")],
+        Some(LayerRef::Legend(side)) => vec![(LayerRef::Mask(side), "1 3")],
         _ => Vec::new(),
     };
     for (layer, dash) in over {
         for island in measured.geometry.image(layer).into_iter().flat_map(|i| seen(i, view)) {
             sheet.area(&on_paper(view, island), FRAME.grown(8.0), FINEST, Fill::Open, 1.3, dash);
         }
+    }
+}
+
+/// Ink of the legend a query is about.
+fn legend(sheet: &mut Sheet, view: &View, measured: &Measured, place: &QueryPlace) {
+    let Some(LayerRef::Legend(side)) = place.layer else { return };
+    for piece in ink::seen(measured, side, &view.window) {
+        sheet.area(&on_paper(view, &piece), FRAME.grown(8.0), FINEST, Fill::Open, 1.3, "");
     }
 }
 

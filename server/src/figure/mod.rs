@@ -6,6 +6,7 @@ pub mod clip;
 pub mod detail;
 pub mod dimension;
 pub mod hole;
+pub mod ink;
 pub mod marks;
 pub mod sheet;
 pub mod view;

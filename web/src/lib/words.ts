@@ -24,6 +24,13 @@ const FACTS: Record<string, string> = {
   'copper-to-score': 'copper to score line',
   joint: 'hole reaching into copper',
   neck: 'hair of copper',
+  'opening-to-copper': 'mask opening to foreign copper',
+  'opening-to-via': 'mask opening to via',
+  'hole-to-mask': 'non-plated hole to mask',
+  'mask-sliver': 'mask inside an opening',
+  'legend-to-opening': 'legend to mask opening',
+  'legend-stroke': 'legend pen',
+  'legend-height': 'height of characters',
 };
 
 /** What a kind of fact is called. */
