@@ -19,6 +19,10 @@ use crate::geometry::edges::EdgeIndex;
 
 /// Pieces of copper edge are looked at in so many places first.
 const STEPS: u32 = 16;
+/// So many pieces are looked at on one mask, shared out over the openings crossed: no fewer and no more for each.
+const PIECES: usize = 40_000;
+const LEAST_PIECES: usize = 8;
+const MOST_PIECES: usize = 1_000;
 /// Then the deepest is closed in on: each step leaves two thirds.
 const CLOSER: u32 = 40;
 
@@ -53,7 +57,8 @@ fn on(bench: &Bench<'_>, side: &SideOpenings<'_>, found: &mut Found) {
         }
     }
     candidates.retain(|c| !crossed.contains(&c.pair));
-    candidates.extend(crossed.iter().filter_map(|pair| bare(bench, side, *pair)));
+    let pieces = (PIECES / crossed.len().max(1)).clamp(LEAST_PIECES, MOST_PIECES);
+    candidates.extend(crossed.iter().filter_map(|pair| bare(bench, side, *pair, pieces)));
     let u = uncertainty::boundary(face.openings.step) + uncertainty::boundary(image.step);
     let lines = &bench.copper_lines[position];
     for c in spread(candidates) {
@@ -85,7 +90,12 @@ fn beyond(span: &Span) -> Point {
 }
 
 /// How far copper of a net lies in an opening whose edge it crosses; `None` where a land of that net lies in it.
-fn bare(bench: &Bench<'_>, side: &SideOpenings<'_>, (opening, net): (u32, u32)) -> Option<Candidate> {
+fn bare(
+    bench: &Bench<'_>,
+    side: &SideOpenings<'_>,
+    (opening, net): (u32, u32),
+    mut pieces: usize,
+) -> Option<Candidate> {
     let face = &side.face;
     let position = face.copper.number as usize - 1;
     let (copper, image) = (&bench.copper[position], &bench.geometry.copper[position]);
@@ -99,7 +109,12 @@ fn bare(bench: &Bench<'_>, side: &SideOpenings<'_>, (opening, net): (u32, u32)) 
         bounds,
         |island| image.islands[island as usize].net == net,
         |i| {
-            let found = deepest_on(face.mask, opening, bounds, copper.edges()[i].segment);
+            if pieces == 0 {
+                return;
+            }
+            pieces -= 1;
+            let found =
+                deepest_on(face.mask, opening, bounds, copper.edges()[i].segment, deepest.map_or(0.0, |d| d.length));
             if let Some(span) = found.filter(|s| deepest.is_none_or(|d| s.length > d.length)) {
                 deepest = Some(span);
             }
@@ -109,7 +124,8 @@ fn bare(bench: &Bench<'_>, side: &SideOpenings<'_>, (opening, net): (u32, u32)) 
 }
 
 /// The point of a piece of copper edge that lies deepest in an opening, with the way from the opening's edge to it.
-fn deepest_on(mask: &EdgeIndex, opening: u32, bounds: Bounds, piece: Segment) -> Option<Span> {
+/// `known` is how deep another piece lies; one that cannot lie deeper is not looked at closely.
+fn deepest_on(mask: &EdgeIndex, opening: u32, bounds: Bounds, piece: Segment, known: f64) -> Option<Span> {
     let (from, to) = clipped(bounds, piece)?;
     let at = |part: f64| {
         let (dx, dy) = ((piece.b.x - piece.a.x) as f64, (piece.b.y - piece.a.y) as f64);
@@ -126,6 +142,9 @@ fn deepest_on(mask: &EdgeIndex, opening: u32, bounds: Bounds, piece: Segment) ->
     let step = (to - from) / f64::from(STEPS);
     let parts = (0..=STEPS).map(|i| from + step * f64::from(i));
     let best = parts.filter(|p| depth(*p).is_some()).max_by(|a, b| length(*a).total_cmp(&length(*b)))?;
+    if length(best) + step * piece.a.distance(piece.b) <= known {
+        return depth(best);
+    }
     let (mut low, mut high) = ((best - step).max(from), (best + step).min(to));
     for _ in 0..CLOSER {
         let third = (high - low) / 3.0;

@@ -18,6 +18,9 @@ const FIELD_LAND: Nm = 1_200_000;
 /// A land as wide as this takes so much solder that a via more or less does not matter.
 const TAB: Nm = 2_500_000;
 
+/// Wider flashes are areas of copper, not lands.
+const WIDEST: Nm = 20_000_000;
+
 /// One feature a land. The size is its smaller extent; settled where the land carries heat or current.
 pub(super) fn of(board: &Board, ground: &Ground<'_>, lands: &Lands) -> Vec<Feature> {
     let vias = (0u32..).zip(&board.holes).filter(|(_, h)| h.kind == HoleKind::Via).map(|(i, h)| (h.at(), i));
@@ -52,6 +55,9 @@ fn largest(mut found: Vec<Feature>) -> Vec<Feature> {
 fn held(board: &Board, lands: &Lands, vias: &Places, face: &Face<'_>, land: &Land) -> Option<Feature> {
     let number = face.copper.number;
     let reach = land.size.0.max(land.size.1);
+    if reach > WIDEST {
+        return None;
+    }
     let passes = |i: &u32| {
         let span = board.holes[*i as usize].span;
         span.0 <= number && number <= span.1

@@ -7,11 +7,14 @@ use super::ink::Ink;
 use crate::board::{LayerRef, Source};
 use crate::fact::{Fact, FactKind};
 use crate::geometry::boxes::Boxes;
-use crate::geometry::distance::{Segment, Span, float};
+use crate::geometry::distance::{Segment, Span};
 use crate::geometry::edges::EdgeIndex;
 use crate::geometry::{Bounds, LayerImage};
 use crate::measure::spread::{Candidate, spread};
 use crate::measure::{Bench, Found, HORIZON, uncertainty};
+
+/// Longest part of a line that is looked at as one.
+const PART: f64 = 2_000_000.0;
 
 /// Openings of one mask, by box.
 struct Ground<'a> {
@@ -31,8 +34,9 @@ pub(super) fn of(bench: &Bench<'_>, legend: &Legend) -> Found {
     for ink in &legend.ink {
         let near = ground.boxes.meeting(&ink.bounds.grown(HORIZON));
         if !near.is_empty() {
-            candidates.extend(ink.pieces().filter_map(|piece| piece_on(&ground, ink, piece)).map(|c| (c, ink.line)));
-            candidates.extend(near.iter().filter_map(|i| buried(&ground, ink, *i)).map(|c| (c, ink.line)));
+            let parts = ink.pieces().flat_map(parts);
+            candidates.extend(parts.filter_map(|piece| piece_on(&ground, ink, piece)).map(|c| (c, ink.line)));
+            candidates.extend(buried(&ground, ink, &near).into_iter().map(|c| (c, ink.line)));
         }
     }
     let u = uncertainty::boundary(image.step) + uncertainty::boundary(legend.step);
@@ -46,6 +50,15 @@ pub(super) fn of(bench: &Bench<'_>, legend: &Legend) -> Found {
     Found { facts, looked_at: legend.ink.len() as u64 }
 }
 
+/// A piece cut into parts no longer than [`PART`], so that each has few openings near.
+fn parts(piece: Segment) -> impl Iterator<Item = Segment> {
+    let count = (piece.a.distance(piece.b) / PART).ceil().max(1.0) as i64;
+    let at = move |i: i64| {
+        Point::new(piece.a.x + (piece.b.x - piece.a.x) * i / count, piece.a.y + (piece.b.y - piece.a.y) * i / count)
+    };
+    (0..count).map(move |i| Segment { a: at(i), b: at(i + 1) })
+}
+
 fn key(c: &Candidate) -> (i64, Point, Point, u32) {
     let (from, to) = c.span.points();
     (c.value.round() as i64, from, to, c.pair.0)
@@ -53,9 +66,8 @@ fn key(c: &Candidate) -> (i64, Point, Point, u32) {
 
 /// A piece of a centre line or of an area's edge: its distance to the nearest opening, or how deep it lies in one.
 fn piece_on(ground: &Ground<'_>, ink: &Ink, piece: Segment) -> Option<Candidate> {
-    let bounds = Bounds::of(&[piece.a, piece.b]);
-    let held = ground.boxes.meeting(&bounds);
-    let deep = held.iter().filter_map(|i| depth(ground, *i, piece)).reduce(deeper);
+    let middle = Point::new(piece.a.x.midpoint(piece.b.x), piece.a.y.midpoint(piece.b.y));
+    let deep = [piece.a, middle, piece.b].into_iter().filter_map(|p| depth(ground, p)).reduce(deeper);
     if let Some((opening, span)) = deep {
         let span = stretched(span, ink.half);
         return Some(Candidate { value: -span.length, span, pair: (opening, opening) });
@@ -74,23 +86,17 @@ fn deeper(a: (u32, Span), b: (u32, Span)) -> (u32, Span) {
     if b.1.length > a.1.length { b } else { a }
 }
 
-/// The point of a piece that lies deepest in an opening, of its ends and its middle.
-fn depth(ground: &Ground<'_>, opening: usize, piece: Segment) -> Option<(u32, Span)> {
-    let island = &ground.image.islands[opening];
-    let middle = Point::new(piece.a.x.midpoint(piece.b.x), piece.a.y.midpoint(piece.b.y));
-    let mut deepest: Option<Span> = None;
-    for p in [piece.a, middle, piece.b] {
-        let inside = island.contours.iter().filter(|c| encloses(c, p)).count() % 2 == 1;
-        if !inside {
-            continue;
-        }
-        let reach = island.bounds.width().max(island.bounds.height());
-        let found = ground.index.nearest(&[p], reach, |_, e| e.island as usize == opening);
-        if let Some((_, span)) = found.filter(|(_, s)| deepest.is_none_or(|d| s.length > d.length)) {
-            deepest = Some(span);
-        }
-    }
-    deepest.map(|span| (opening as u32, span))
+/// How deep a point lies in an opening, if it lies in one.
+fn depth(ground: &Ground<'_>, p: Point) -> Option<(u32, Span)> {
+    let holds = |i: &usize| {
+        let contours = &ground.image.islands[*i].contours;
+        contours.iter().filter(|c| encloses(c, p)).count() % 2 == 1
+    };
+    let opening = ground.boxes.meeting(&Bounds { min: p, max: p }).into_iter().find(holds)?;
+    let bounds = ground.image.islands[opening].bounds;
+    let reach = bounds.width().max(bounds.height());
+    let (_, span) = ground.index.nearest(&[p], reach, |_, e| e.island as usize == opening)?;
+    Some((opening as u32, span))
 }
 
 /// A span from a centre line to the opening's edge, begun half a pen farther in.
@@ -114,24 +120,22 @@ fn encloses(contour: &[Point], p: Point) -> bool {
     inside
 }
 
-/// An opening wholly under a filled area.
-fn buried(ground: &Ground<'_>, ink: &Ink, opening: usize) -> Option<Candidate> {
-    let island = &ground.image.islands[opening];
-    let b = island.bounds;
-    let within = ink.area
-        && b.min.x >= ink.bounds.min.x
-        && b.max.x <= ink.bounds.max.x
-        && b.min.y >= ink.bounds.min.y
-        && b.max.y <= ink.bounds.max.y;
-    if !within || !island.contours[0].iter().all(|p| ink.holds(float(*p))) {
-        return None;
+/// Openings under a filled area, told by one corner each; where the area's edge crosses them, that edge tells more.
+fn buried(ground: &Ground<'_>, ink: &Ink, near: &[usize]) -> Vec<Candidate> {
+    if !ink.area {
+        return Vec::new();
     }
+    let area = EdgeIndex::of_contours(&ink.paths);
+    let held = |i: &&usize| area.enclosing(ground.image.islands[**i].contours[0][0]) % 2 == 1;
+    near.iter().filter(held).map(|i| under(ground, *i)).collect()
+}
+
+/// From the middle of an opening's box to its nearest side.
+fn under(ground: &Ground<'_>, opening: usize) -> Candidate {
+    let b = ground.image.islands[opening].bounds;
     let middle = (b.min.x.midpoint(b.max.x) as f64, b.min.y.midpoint(b.max.y) as f64);
     let depth = b.width().min(b.height()) as f64 / 2.0;
-    let to = (
-        middle.0 + if b.width() <= b.height() { depth } else { 0.0 },
-        middle.1 + if b.width() <= b.height() { 0.0 } else { depth },
-    );
+    let to = if b.width() <= b.height() { (middle.0 + depth, middle.1) } else { (middle.0, middle.1 + depth) };
     let span = Span { length: depth, from: middle, to, run: None };
-    Some(Candidate { value: -depth, span, pair: (opening as u32, opening as u32) })
+    Candidate { value: -depth, span, pair: (opening as u32, opening as u32) }
 }

@@ -15,6 +15,9 @@ use std::collections::BTreeMap;
 /// Lines as near as this to the board's edge follow it.
 const ALONG_EDGE: Nm = 300_000;
 
+/// Where more pieces of ink than this lie at one place, it is painted.
+const CROWD: usize = 256;
+
 /// What a pen draws.
 struct Drawn<'i> {
     first: &'i Ink,
@@ -71,7 +74,7 @@ fn fills(legend: &Legend, boxes: &Boxes, number: usize) -> bool {
     beside(ink).into_iter().any(|p| {
         let at = round(p);
         let near = boxes.meeting(&Bounds { min: at, max: at });
-        near.into_iter().any(|other| other != number && legend.ink[other].holds(p))
+        near.len() > CROWD || near.into_iter().any(|other| other != number && legend.ink[other].holds(p))
     })
 }
 

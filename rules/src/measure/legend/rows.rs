@@ -28,6 +28,8 @@ const EVEN: f64 = 0.04;
 const STROKES: usize = 40;
 /// Fewest characters of a row.
 const FEWEST: usize = 3;
+/// More strokes or characters than this at one place are no text.
+const CROWD: usize = 256;
 
 /// Strokes that touch.
 struct Character {
@@ -51,8 +53,11 @@ pub(super) fn of(bench: &Bench<'_>, legend: &Legend) -> Found {
             continue;
         }
         let reach = (character.reach * 2.2) as Nm;
-        let mut near: Vec<&Character> = index
-            .meeting(&boxes[number].grown(reach))
+        let meeting = index.meeting(&boxes[number].grown(reach));
+        if meeting.len() > CROWD {
+            continue;
+        }
+        let mut near: Vec<&Character> = meeting
             .into_iter()
             .filter(|i| *i != number)
             .map(|i| &characters[i])
@@ -123,7 +128,11 @@ fn characters(legend: &Legend) -> Vec<Character> {
         if ink.bounds.width().max(ink.bounds.height()) as f64 > *HEIGHTS.end() {
             continue;
         }
-        for j in index.meeting(&ink.bounds).into_iter().filter(|j| *j > i) {
+        let meeting = index.meeting(&ink.bounds);
+        if meeting.len() > CROWD {
+            continue;
+        }
+        for j in meeting.into_iter().filter(|j| *j > i) {
             if (strokes[j].half - ink.half).abs() < 1.0 && touch(ink, strokes[j]) {
                 let (a, b) = (root(&mut parent, i), root(&mut parent, j));
                 parent[a.max(b)] = a.min(b);
