@@ -2,7 +2,7 @@
 
 use landgap_parser::{Nm, Point};
 
-use crate::board::{LayerRef, Side, Source};
+use crate::board::{FeatureKind, LayerRef, Side, Source};
 
 /// What a fact is about.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -53,11 +53,25 @@ pub enum FactKind {
     LegendStroke,
     /// Height of a row of characters.
     LegendHeight,
+    /// Strip free of copper between two sides of one net, over a stretch three times as long as it is wide.
+    Slot,
+    /// Width of a tongue of copper [`SLIVER_DEPTH`] behind its tip.
+    Sliver,
+    /// Copper left between two clearances in one piece of copper.
+    PlaneWeb,
+    /// Ring free of other copper round a fiducial.
+    FiducialRing,
 }
+
+/// How far behind its tip a sliver is measured.
+pub const SLIVER_DEPTH: Nm = 250_000;
+
+/// Slots, slivers and webs of planes are kept up to this.
+pub const FINE_HORIZON: Nm = 150_000;
 
 impl FactKind {
     /// Every kind, in order.
-    pub const ALL: [Self; 23] = [
+    pub const ALL: [Self; 27] = [
         Self::Gap,
         Self::Width,
         Self::RingDrawn,
@@ -81,6 +95,10 @@ impl FactKind {
         Self::LegendToOpening,
         Self::LegendStroke,
         Self::LegendHeight,
+        Self::Slot,
+        Self::Sliver,
+        Self::PlaneWeb,
+        Self::FiducialRing,
     ];
 
     /// Up to where facts of this kind are kept, where that is not the general horizon.
@@ -92,6 +110,7 @@ impl FactKind {
             Self::Bridge | Self::Tab => Some(3_000_000),
             Self::CutOut => Some(1_500_000),
             Self::Neck => Some(50_000),
+            Self::Slot | Self::Sliver | Self::PlaneWeb => Some(FINE_HORIZON),
             _ => None,
         }
     }
@@ -123,6 +142,10 @@ impl FactKind {
             Self::LegendToOpening => "legend-to-opening",
             Self::LegendStroke => "legend-stroke",
             Self::LegendHeight => "legend-height",
+            Self::Slot => "same-net-slot",
+            Self::Sliver => "sliver",
+            Self::PlaneWeb => "plane-web",
+            Self::FiducialRing => "fiducial-ring",
         }
     }
 }
@@ -182,6 +205,51 @@ pub struct LayerFacts {
     pub copper_mm2: f64,
     /// Connected pieces of copper.
     pub islands: u32,
+    /// How it covers the board; `None` where there is no closed outline.
+    pub coverage: Option<Coverage>,
+}
+
+/// How one copper layer covers the board. Shares are in millionths of the board's area.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Coverage {
+    /// Of the whole board.
+    pub share: u32,
+    /// The barest window.
+    pub least: Option<Window>,
+    /// The fullest window.
+    pub most: Option<Window>,
+    /// Mean of all windows.
+    pub mean: u32,
+    /// How many windows there are.
+    pub windows: u32,
+}
+
+/// Part of the board, 25 mm square or as large as the board.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Window {
+    /// Copper in it, in millionths of the board's area in it.
+    pub share: u32,
+    /// Its middle.
+    pub at: Point,
+}
+
+/// A piece of copper that meets no hole and holds no land.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Floating {
+    /// The layer.
+    pub layer: LayerRef,
+    /// A point on it.
+    pub at: Point,
+    /// Its extent in x and y.
+    pub size: (Nm, Nm),
+    /// Its area in square millimetres.
+    pub area_mm2: f64,
+    /// Its net, index into [`Facts::net_names`].
+    pub net: u32,
+    /// What it was recognised as, where that explains it.
+    pub taken_for: Option<FeatureKind>,
+    /// The line that drew it, where known.
+    pub source: Option<Source>,
 }
 
 /// Everything measured on one board.
@@ -207,6 +275,10 @@ pub struct Facts {
     pub electrical: crate::netlist::Electrical,
     /// The horizon below which facts are kept.
     pub horizon: Nm,
+    /// Copper that meets no hole and holds no land, ordered by layer and place.
+    pub floating: Vec<Floating>,
+    /// Copper layers on which floating copper could not be told from lands, with the reason.
+    pub floating_not_looked: Vec<(LayerRef, String)>,
     /// For every hole of the board, the copper layers on which it touches copper, from the top.
     pub landed: Vec<Vec<u32>>,
     /// For every hole of the board that is a via, how mask lies on it on the top and on the bottom; `None` where the

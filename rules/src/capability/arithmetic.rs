@@ -52,3 +52,50 @@ pub const fn drilled_ring(drawn: Nm, allowance: Nm) -> Nm {
 pub const fn made_ring(drilled: Nm, registration: Nm) -> Nm {
     drilled - registration
 }
+
+/// One copper layer in the build: its share of copper, its thickness and its height above the middle.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct CopperInBuild {
+    /// Share of the board, 0 to 1.
+    pub share: f64,
+    /// Thickness, in any one unit.
+    pub thickness: f64,
+    /// Height of its middle above the middle of the board, in that unit; negative below.
+    pub height: f64,
+}
+
+/// How far the copper's centre lies off the middle of a board of some thickness: 0 balanced, 1 all in one face.
+#[must_use]
+pub fn warp_index(copper: &[CopperInBuild], board: f64) -> f64 {
+    let weight: f64 = copper.iter().map(|c| c.share * c.thickness).sum();
+    let moment: f64 = copper.iter().map(|c| c.share * c.thickness * c.height).sum();
+    if weight > 0.0 && board > 0.0 { moment.abs() / (board / 2.0 * weight) } else { 0.0 }
+}
+
+/// Prepreg under an outer layer of a usual build (common practice, no source).
+const PREPREG: f64 = 200_000.0;
+
+/// What plating adds to an outer foil (common practice, no source).
+const PLATING: f64 = 27_000.0;
+
+/// A usual build for some shares of copper, from the top: plated outer layers, thin dielectric under
+/// them and the rest shared out evenly.
+#[must_use]
+pub fn usual_build(shares: &[f64], board: Nm, outer: Nm, inner: Nm) -> Vec<CopperInBuild> {
+    let n = shares.len();
+    let last = n.saturating_sub(1);
+    let thickness = |i: usize| if i == 0 || i == last { outer as f64 + PLATING } else { inner as f64 };
+    let copper: f64 = (0..n).map(thickness).sum();
+    let gaps = last as f64;
+    let dielectric = (board as f64 - copper).max(0.0);
+    let thin = if n > 3 { PREPREG.min(dielectric / gaps) } else { dielectric / gaps.max(1.0) };
+    let rest = if n > 3 { (dielectric - 2.0 * thin) / (gaps - 2.0) } else { thin };
+    let mut top = board as f64 / 2.0;
+    let mut out = Vec::with_capacity(n);
+    for (i, share) in shares.iter().enumerate() {
+        let t = thickness(i);
+        out.push(CopperInBuild { share: *share, thickness: t, height: top - t / 2.0 });
+        top -= t + if i == 0 || i + 2 == n { thin } else { rest };
+    }
+    out
+}

@@ -27,6 +27,8 @@ pub enum EntryValue {
     Most(i64, i64, i64),
     /// A plain length.
     Length(Nm),
+    /// A plain share, in thousandths.
+    Share(i64),
 }
 
 impl Capability {
@@ -84,11 +86,16 @@ impl Capability {
             ("legend.stroke", &v.legend.stroke),
             ("legend.height", &v.legend.height),
             ("legend.opening", &v.legend.opening),
+            ("copper.same_net_slot", &v.copper.same_net_slot),
+            ("copper.sliver", &v.copper.sliver),
+            ("copper.plane_web", &v.copper.plane_web),
+            ("copper.spoke", &v.copper.spoke),
+            ("copper.fiducial_ring", &v.copper.fiducial_ring),
         ]);
         all
     }
 
-    fn lengths(&self) -> [(&'static str, &Length); 15] {
+    fn lengths(&self) -> [(&'static str, &Length); 16] {
         let v = &self.values;
         [
             ("ring_class_3", &v.ring_class_3),
@@ -103,6 +110,7 @@ impl Capability {
             ("tool.largest", &v.tool.largest),
             ("thick_copper.from", &v.thick_copper.from),
             ("thick_copper.mask", &v.thick_copper.mask),
+            ("copper.seam", &v.copper.seam),
             ("outline.rounding", &v.outline.rounding),
             ("outline.close_gap", &v.outline.close_gap),
             ("joint.neck", &v.joint.neck),
@@ -126,6 +134,10 @@ impl Capability {
             self.lengths().into_iter().map(|(key, l)| entry(key, EntryValue::Length(l.value), &l.unit, &l.source)),
         );
         all.push(ceiling_entry("aspect_ratio", &self.values.aspect_ratio));
+        let balance = &self.values.balance;
+        all.push(ceiling_entry("balance.pair", &balance.pair));
+        let sparse = &balance.sparse;
+        all.push(entry("balance.sparse", EntryValue::Share(sparse.value), &sparse.unit, &sparse.source));
         all
     }
 }

@@ -170,6 +170,52 @@ impl Capability {
         Applied { levels, key, source: text(ratio.source.as_ref()) }
     }
 
+    /// Strip free of copper within one net.
+    #[must_use]
+    pub fn same_net_slot(&self) -> Applied {
+        plain("copper.same_net_slot", &self.values.copper.same_net_slot)
+    }
+
+    /// Tongue of copper.
+    #[must_use]
+    pub fn sliver(&self) -> Applied {
+        plain("copper.sliver", &self.values.copper.sliver)
+    }
+
+    /// Copper between two clearances.
+    #[must_use]
+    pub fn plane_web(&self) -> Applied {
+        plain("copper.plane_web", &self.values.copper.plane_web)
+    }
+
+    /// Spoke of a relief.
+    #[must_use]
+    pub fn spoke(&self) -> Applied {
+        plain("copper.spoke", &self.values.copper.spoke)
+    }
+
+    /// Clear ring round a fiducial of this diameter: never more than its radius.
+    #[must_use]
+    pub fn fiducial_ring(&self, diameter: Nm) -> Applied {
+        let mut applied = plain("copper.fiducial_ring", &self.values.copper.fiducial_ring);
+        applied.levels = applied.levels.capped(diameter / 2);
+        applied
+    }
+
+    /// Least share of copper in a window, in millionths, and where the number comes from.
+    #[must_use]
+    pub fn sparse(&self) -> (u32, String) {
+        let sparse = &self.values.balance.sparse;
+        ((sparse.value * 1000).clamp(0, 1_000_000) as u32, text(sparse.source.as_ref()))
+    }
+
+    /// Greatest difference between mirroring layers, in millionths: preferred, maximum; and its source.
+    #[must_use]
+    pub fn pair_difference(&self) -> (i64, i64, String) {
+        let pair = &self.values.balance.pair;
+        (pair.preferred * 1000, pair.maximum * 1000, text(pair.source.as_ref()))
+    }
+
     /// How far a hole may lie off its land.
     #[must_use]
     pub const fn registration(&self, inner: bool) -> Nm {

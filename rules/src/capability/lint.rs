@@ -58,7 +58,7 @@ impl Capability {
 fn entry_faults(entry: &Entry) -> Vec<String> {
     let mut faults = Vec::new();
     let unit = match entry.value {
-        EntryValue::Most(..) => "1",
+        EntryValue::Most(..) | EntryValue::Share(_) => "1",
         _ => "um",
     };
     match entry.unit.as_deref() {

@@ -24,10 +24,10 @@ pub use lint::LintRemark;
 pub use machining::{Corners, HalfHoles, Joints, Material, Score, Tolerances};
 pub use order::{ColourGroup, Order, Settled};
 pub use overlay::{SetBy, lies_over};
-pub use table::{ByColour, ByCopper, Ceiling, CopperRow, Length, Levels, Limit, OuterInner, OuterInnerByCopper};
+pub use table::{ByColour, ByCopper, Ceiling, CopperRow, Length, Levels, Limit, OuterInner, OuterInnerByCopper, Share};
 pub use values::{
-    Allowance, Clearances, HoleToCopper, LegendLimits, MaskProcess, OutlineLimits, PlatedUnplated, RingJudged,
-    ThickCopper, Tools, Values, Walls, Webs,
+    Allowance, Balance, Clearances, FineCopper, HoleToCopper, LegendLimits, MaskProcess, OutlineLimits, PlatedUnplated,
+    RingJudged, ThickCopper, Tools, Values, Walls, Webs,
 };
 
 const SHIPPED: [(&str, &str); 2] = [

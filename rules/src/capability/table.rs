@@ -86,6 +86,10 @@ impl Levels {
         }
     }
 
+    pub(super) fn capped(self, most: Nm) -> Self {
+        Self { preferred: self.preferred.min(most), minimum: self.minimum.min(most), special: self.special.min(most) }
+    }
+
     pub(super) const fn raised(self, by: Nm) -> Self {
         Self { preferred: self.preferred + by, minimum: self.minimum + by, special: self.special + by }
     }
@@ -126,6 +130,17 @@ pub struct Ceiling {
     /// Above this the process cannot make it.
     #[serde(deserialize_with = "thousandths")]
     pub special: i64,
+    pub(super) unit: Option<String>,
+    pub(super) source: Option<String>,
+}
+
+/// One share of a whole, in thousandths.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Share {
+    /// The share.
+    #[serde(deserialize_with = "thousandths")]
+    pub value: i64,
     pub(super) unit: Option<String>,
     pub(super) source: Option<String>,
 }

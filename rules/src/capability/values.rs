@@ -3,7 +3,7 @@
 use serde::Deserialize;
 
 use super::machining::{Corners, HalfHoles, Joints, Material, Score, Tolerances};
-use super::table::{ByColour, Ceiling, Length, Limit, OuterInner, OuterInnerByCopper};
+use super::table::{ByColour, Ceiling, Length, Limit, OuterInner, OuterInnerByCopper, Share};
 
 /// Which ring is held against the limit.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
@@ -103,6 +103,11 @@ pub struct Values {
     /// Stroke of letters and signs in the mask.
     pub mask_stroke: Limit,
     /// Added to web, clearance and cover on thick copper.
+    /// Fine shapes of copper.
+    pub copper: FineCopper,
+    /// How evenly copper lies.
+    pub balance: Balance,
+    /// Added to web and clearance on thick copper.
     pub thick_copper: ThickCopper,
     /// Legend.
     pub legend: LegendLimits,
@@ -216,6 +221,34 @@ pub struct LegendLimits {
     pub height: Limit,
     /// Ink to the edge of an opening.
     pub opening: Limit,
+}
+
+/// Fine shapes of copper.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FineCopper {
+    /// Strip free of copper within one net.
+    pub same_net_slot: Limit,
+    /// Slots within one net narrower than this close when the image is plotted.
+    pub seam: Length,
+    /// Tongue of copper a quarter of a millimetre behind its tip.
+    pub sliver: Limit,
+    /// Copper between two clearances in an area.
+    pub plane_web: Limit,
+    /// Spoke of a relief.
+    pub spoke: Limit,
+    /// Clear ring round a fiducial.
+    pub fiducial_ring: Limit,
+}
+
+/// How evenly copper lies.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Balance {
+    /// Difference of the shares of two layers that mirror each other about the middle.
+    pub pair: Ceiling,
+    /// Least share of copper in a window on a plated layer.
+    pub sparse: Share,
 }
 
 /// What thick copper adds to mask limits.

@@ -1,15 +1,22 @@
 //! Areas, counts and sizes.
 
-use super::Bench;
+use super::{Bench, coverage};
 use crate::fact::{Facts, LayerFacts};
 use crate::geometry::{Bounds, engine};
 
 /// Fills in the layers' areas and the board's size.
 pub(super) fn fill(bench: &Bench<'_>, facts: &mut Facts) {
+    let mut coverage = coverage::of(bench).into_iter();
     for (image, layer) in bench.geometry.copper.iter().zip(&bench.board.copper) {
         let copper_mm2 = image.islands.iter().map(|i| engine::area_mm2(&i.contours)).sum();
         let islands = image.islands.len() as u32;
-        facts.layers.push(LayerFacts { layer: layer.number, side: layer.side, copper_mm2, islands });
+        facts.layers.push(LayerFacts {
+            layer: layer.number,
+            side: layer.side,
+            copper_mm2,
+            islands,
+            coverage: coverage.next(),
+        });
     }
     let mut bounds = Bounds::EMPTY;
     bench.geometry.outline.iter().flatten().for_each(|p| bounds.add(*p));

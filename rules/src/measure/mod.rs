@@ -6,8 +6,11 @@
 mod area;
 mod bared;
 mod corner;
+pub mod coverage;
 mod cuts;
 mod edge;
+mod fiducial;
+mod floating;
 mod gap;
 mod hole_mask;
 mod holes;
@@ -18,9 +21,12 @@ mod mask;
 mod mask_sliver;
 mod nets;
 mod openings;
+mod plane_web;
 mod polarity;
 mod provenance;
 mod score;
+mod sliver;
+mod slot;
 mod spread;
 pub mod touch;
 mod uncertainty;
@@ -138,15 +144,13 @@ fn mask_file(board: &Board, layer: LayerRef) -> u32 {
 
 fn collect(bench: &Bench<'_>, net_names: Vec<String>) -> Facts {
     let layers: Vec<usize> = (0..bench.geometry.copper.len()).collect();
-    let per_layer = in_parallel(&layers, |&i| [gap::copper(bench, i), width::copper(bench, i), edge::copper(bench, i)]);
+    let per_layer = in_parallel(&layers, |&i| on_copper(bench, i));
     let mut facts = Facts { net_names, horizon: HORIZON, ..Facts::default() };
     area::fill(bench, &mut facts);
     let openings = openings::Openings::of(bench);
     let mut by_kind: Vec<(FactKind, Found)> = Vec::new();
     let mut given_up: Vec<(FactKind, String)> = Vec::new();
-    for [gaps, widths, edges] in per_layer {
-        by_kind.extend([(FactKind::Gap, gaps), (FactKind::Width, widths), (FactKind::CopperToEdge, edges)]);
-    }
+    by_kind.extend(per_layer.into_iter().flatten());
     by_kind.extend([
         (FactKind::RingDrawn, holes::rings(bench)),
         (FactKind::HoleToCopper, holes::to_copper(bench)),
@@ -156,6 +160,7 @@ fn collect(bench: &Bench<'_>, net_names: Vec<String>) -> Facts {
         (FactKind::MaskClearance, mask::clearances(bench)),
         (FactKind::InnerCorner, corner::all(bench)),
         (FactKind::Joint, joint::grazed(bench)),
+        (FactKind::FiducialRing, fiducial::clear_rings(bench)),
     ]);
     by_kind.extend(in_parallel(&layers, |&i| joint::hairs(bench, i)).into_iter().map(|f| (FactKind::Neck, f)));
     match cuts::all(bench) {
@@ -185,8 +190,23 @@ fn collect(bench: &Bench<'_>, net_names: Vec<String>) -> Facts {
     given_up.dedup();
     facts.not_measured = not_measured(bench);
     facts.not_measured.extend(given_up);
+    (facts.floating, facts.floating_not_looked) = floating::of(bench);
     facts.landed = bench.touches.landed(bench.board.holes.len());
     facts
+}
+
+/// What is measured on one copper layer alone, by position.
+fn on_copper(bench: &Bench<'_>, layer: usize) -> [(FactKind, Found); 6] {
+    let tongues = sliver::Tongues::of(&bench.geometry.copper[layer]);
+    let (widths, webs) = width::copper(bench, layer, &tongues);
+    [
+        (FactKind::Gap, gap::copper(bench, layer)),
+        (FactKind::Width, widths),
+        (FactKind::CopperToEdge, edge::copper(bench, layer)),
+        (FactKind::Slot, slot::copper(bench, layer)),
+        (FactKind::Sliver, sliver::copper(bench, layer, &tongues)),
+        (FactKind::PlaneWeb, webs),
+    ]
 }
 
 fn order(fact: &Fact) -> impl Ord + use<> {
@@ -197,10 +217,18 @@ fn not_measured(bench: &Bench<'_>) -> Vec<(FactKind, String)> {
     let mut out = Vec::new();
     let mut missing = |kinds: &[FactKind], reason: &str| out.extend(kinds.iter().map(|k| (*k, reason.to_string())));
     if bench.geometry.copper.is_empty() {
-        missing(
-            &[FactKind::Gap, FactKind::Width, FactKind::CopperToScore, FactKind::Joint, FactKind::Neck],
-            "no copper layer in the data",
-        );
+        let kinds = [
+            FactKind::Gap,
+            FactKind::Width,
+            FactKind::CopperToScore,
+            FactKind::Joint,
+            FactKind::Neck,
+            FactKind::Slot,
+            FactKind::Sliver,
+            FactKind::PlaneWeb,
+            FactKind::FiducialRing,
+        ];
+        missing(&kinds, "no copper layer in the data");
     }
     if bench.edge.is_none() {
         missing(

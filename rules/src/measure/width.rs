@@ -8,8 +8,9 @@
 
 use landgap_parser::{Nm, Point};
 
+use super::sliver::Tongues;
 use super::spread::{Candidate, spread};
-use super::{Bench, Found, HORIZON, uncertainty};
+use super::{Bench, Found, HORIZON, plane_web, uncertainty};
 use crate::fact::{Fact, FactKind};
 use crate::geometry::Bounds;
 use crate::geometry::distance::{Segment, Span, point_segment, segment_segment};
@@ -19,11 +20,13 @@ use crate::geometry::flatten::FLATTENING;
 /// Cosine of the angle two facing pieces may deviate from opposite.
 const FACING: f64 = 0.94;
 
-/// Widths on one copper layer, by position.
-pub(super) fn copper(bench: &Bench<'_>, layer: usize) -> Found {
+/// Widths on one copper layer, by position, and the webs of planes among them. Tongues have a measure of their own.
+pub(super) fn copper(bench: &Bench<'_>, layer: usize, tongues: &Tongues) -> (Found, Found) {
     let image = &bench.geometry.copper[layer];
     let index = &bench.copper[layer];
-    let candidates: Vec<Candidate> = (0..index.edges().len()).filter_map(|i| chord(index, i)).collect();
+    let mut candidates: Vec<Candidate> = (0..index.edges().len()).filter_map(|i| chord(index, i)).collect();
+    candidates.retain(|c| !tongues.hold(&c.span));
+    let webs = plane_web::take(bench, layer, &mut candidates);
     let provenance = &bench.copper_lines[layer];
     let u = 2 * uncertainty::boundary(image.step);
     let fact = |c: Candidate| {
@@ -40,7 +43,7 @@ pub(super) fn copper(bench: &Bench<'_>, layer: usize) -> Found {
         }
     };
     let facts = spread(candidates).into_iter().map(fact).collect();
-    Found { facts, looked_at: index.edges().len() as u64 }
+    (Found { facts, looked_at: index.edges().len() as u64 }, webs)
 }
 
 /// How many facing pieces to try from one piece of boundary before giving up.

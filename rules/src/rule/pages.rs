@@ -10,7 +10,9 @@
 //! landed N…                             layers on which that hole touches copper
 //! outline closed|open|assumed|missing   closed where left out
 //! board AREA                            area of the board, mm²
-//! area N AREA                           copper on a layer, mm²
+//! area N AREA [of BOARD] [barest SHARE]  copper on a layer and the board's area, mm²; barest window, %
+//! floating LAYER at X Y size W H [taken-for FEATURE]   a piece of copper joined to nothing, mm
+//! floating-not-looked LAYER WHY         a layer on which such pieces cannot be told
 //! bridged LENGTH                        widest gap of the outline that was closed
 //! cover TOP BOTTOM                      how mask lies on that hole, a via: covered, opened, in-land, partly or -
 //! function VALUE                        what the tool of that hole states
@@ -38,7 +40,7 @@ use crate::board::{
 };
 use crate::capability::{Capability, Order};
 use crate::check::{Measured, judge};
-use crate::fact::{Cover, Fact, FactKind, LayerFacts};
+use crate::fact::{Cover, Coverage, Fact, FactKind, Floating, LayerFacts, Window};
 use crate::netlist::{Comparison, Lost, Open, Refusal, Short, Spot, Unnamed};
 use crate::query::page::{Fill, Offer, options, section, sentence};
 
@@ -218,6 +220,11 @@ impl Case {
             "legends" => keep(&mut board.legends, rest),
             "board" => self.measured.facts.board_mm2 = words[0].parse().expect("an area in mm²"),
             "area" => self.area(&words),
+            "floating" => self.floating(&words),
+            "floating-not-looked" => {
+                let why = rest.split_once(' ').expect("a layer and why").1.to_owned();
+                self.measured.facts.floating_not_looked.push((layer(words[0]).expect("a layer"), why));
+            }
             "outline" => board.outline = outline(rest),
             "bridged" => board.outline.bridged = um(rest),
             "doubt" => board.doubts.push(Doubt {
@@ -292,12 +299,36 @@ impl Case {
         self.measured.facts.covers.push([of(&words[0]), of(&words[1])]);
     }
 
+    /// `floating LAYER at X Y size W H [taken-for FEATURE]`.
+    fn floating(&mut self, words: &[&str]) {
+        let after = |word: &str| words.iter().position(|w| *w == word).map(|i| &words[i + 1..]);
+        let size = after("size").map_or((0, 0), |w| (mm(w[0]), mm(w[1])));
+        let kind = |word: &str| FeatureKind::ALL.into_iter().find(|k| k.word() == word).expect("a feature");
+        self.measured.facts.floating.push(Floating {
+            layer: layer(words[0]).expect("a layer"),
+            at: at(words),
+            size,
+            area_mm2: 0.0,
+            net: 0,
+            taken_for: after("taken-for").map(|w| kind(w[0])),
+            source: None,
+        });
+    }
+
     /// `area N MM2`: the copper on a layer; no copper is no piece.
     fn area(&mut self, words: &[&str]) {
         let layer = words[0].parse().expect("a copper layer");
         let copper_mm2: f64 = words[1].parse().expect("an area in mm²");
         let side = side_of(layer, self.layers);
-        self.measured.facts.layers.push(LayerFacts { layer, side, copper_mm2, islands: u32::from(copper_mm2 > 0.0) });
+        let islands = u32::from(copper_mm2 > 0.0);
+        let after =
+            |word: &str| words.iter().position(|w| *w == word).map(|i| words[i + 1].parse::<f64>().expect("a number"));
+        let coverage = after("of").map(|board| {
+            let share = (copper_mm2 / board * 1e6).round() as u32;
+            let least = after("barest").map(|b| Window { share: (b * 1e4).round() as u32, at: Point::new(0, 0) });
+            Coverage { share, least, most: None, mean: share, windows: 1 }
+        });
+        self.measured.facts.layers.push(LayerFacts { layer, side, copper_mm2, islands, coverage });
     }
 
     fn finish(&mut self) {

@@ -2,7 +2,7 @@
 
 use super::Rule;
 
-static RULES: [&Rule; 70] = [
+static RULES: [&Rule; 76] = [
     &super::array_or_single::RULE,
     &super::contradicting_attribute::RULE,
     &super::empty_copper::RULE,
@@ -50,12 +50,18 @@ static RULES: [&Rule; 70] = [
     &super::unsized_tool::RULE,
     &super::copper_near_hole::RULE,
     &super::doubtful_joint::RULE,
+    &super::copper_sliver::RULE,
+    &super::covered_fiducial::RULE,
+    &super::cut_plane::RULE,
+    &super::dead_copper::RULE,
     &super::narrow_track::RULE,
     &super::no_netlist::RULE,
     &super::open::RULE,
+    &super::same_net_slot::RULE,
     &super::short::RULE,
     &super::thin_ring::RULE,
     &super::tight_gap::RULE,
+    &super::uneven_copper::RULE,
     &super::art_in_mask::RULE,
     &super::bared_copper::RULE,
     &super::covered_hole::RULE,

@@ -85,5 +85,6 @@ fn value(value: &EntryValue) -> String {
             format!("at most: preferred {}, maximum {}, special {}", Um(*preferred), Um(*maximum), Um(*special))
         }
         EntryValue::Length(length) => format!("{} µm", Um(*length)),
+        EntryValue::Share(share) => format!("{}", Um(*share)),
     }
 }

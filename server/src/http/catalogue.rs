@@ -55,6 +55,7 @@ fn entry(entry: &Entry) -> Value {
             out["special_um"] = json!(Um(levels.special));
         }
         EntryValue::Length(length) => out["value_um"] = json!(Um(length)),
+        EntryValue::Share(share) => out["value"] = json!(Um(share)),
         EntryValue::Most(preferred, maximum, special) => {
             // Thousandths, as the micrometres are thousandths of a millimetre: the same exact writing.
             out["preferred"] = json!(Um(preferred));

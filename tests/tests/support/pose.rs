@@ -11,18 +11,39 @@ pub struct Pose {
     quarter_turns: u32,
     mirrored: bool,
     inch: bool,
+    /// A turn that is no quarter turn, in degrees, after the others.
+    degrees: f64,
 }
+
+/// A pose of quarter turns only.
+const fn square(quarter_turns: u32, mirrored: bool, inch: bool) -> Pose {
+    Pose { quarter_turns, mirrored, inch, degrees: 0.0 }
+}
+
+/// 0°, 17°, 45° and 90°, mirrored and not, in mm and in inch.
+pub const TURNED: [Pose; 16] = {
+    let mut all = [square(0, false, false); 16];
+    let mut i = 0;
+    while i < 16 {
+        all[i].quarter_turns = if i % 4 == 3 { 1 } else { 0 };
+        all[i].degrees = [0.0, 17.0, 45.0, 0.0][i % 4];
+        all[i].mirrored = i / 4 % 2 == 1;
+        all[i].inch = i / 8 == 1;
+        i += 1;
+    }
+    all
+};
 
 /// Turned, mirrored, in mm and in inch.
 pub const POSES: [Pose; 8] = [
-    Pose { quarter_turns: 0, mirrored: false, inch: false },
-    Pose { quarter_turns: 1, mirrored: false, inch: false },
-    Pose { quarter_turns: 2, mirrored: true, inch: false },
-    Pose { quarter_turns: 3, mirrored: true, inch: false },
-    Pose { quarter_turns: 0, mirrored: true, inch: true },
-    Pose { quarter_turns: 1, mirrored: false, inch: true },
-    Pose { quarter_turns: 2, mirrored: false, inch: true },
-    Pose { quarter_turns: 3, mirrored: true, inch: true },
+    square(0, false, false),
+    square(1, false, false),
+    square(2, true, false),
+    square(3, true, false),
+    square(0, true, true),
+    square(1, false, true),
+    square(2, false, true),
+    square(3, true, true),
 ];
 
 impl Pose {
@@ -35,6 +56,8 @@ impl Pose {
             2 => (-x, -y_um),
             _ => (y_um, -x),
         };
+        let (sin, cos) = self.degrees.to_radians().sin_cos();
+        let (x, y) = if self.degrees == 0.0 { (x, y) } else { (x * cos - y * sin, x * sin + y * cos) };
         format!("X{}Y{}", self.number(x), self.number(y))
     }
 
@@ -66,6 +89,13 @@ impl Pose {
     /// A round flash.
     pub fn disc(self, diameter_um: f64, at: (f64, f64), number: u32) -> String {
         format!("%ADD{number}C,{:.6}*%\nD{number}*\n{}D03*\n", self.length(diameter_um), self.at(at.0, at.1))
+    }
+
+    /// A filled polygon.
+    pub fn area(self, corners: &[(f64, f64)]) -> String {
+        let last = corners[corners.len() - 1];
+        let draws: String = corners.iter().map(|c| format!("{}D01*\n", self.at(c.0, c.1))).collect();
+        format!("G36*\n{}D02*\n{draws}G37*\n", self.at(last.0, last.1))
     }
 
     /// A drill file of holes: diameter, x, y in µm.

@@ -31,6 +31,10 @@ const FACTS: Record<string, string> = {
   'legend-to-opening': 'legend to mask opening',
   'legend-stroke': 'legend pen',
   'legend-height': 'height of characters',
+  'same-net-slot': 'slot within one net',
+  sliver: 'copper sliver',
+  'plane-web': 'web between clearances',
+  'fiducial-ring': 'clear ring round a fiducial',
 };
 
 /** What a kind of fact is called. */
