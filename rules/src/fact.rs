@@ -61,6 +61,8 @@ pub enum FactKind {
     PlaneWeb,
     /// Ring free of other copper round a fiducial.
     FiducialRing,
+    /// Width of a bar that joins a land to the copper round it.
+    Spoke,
 }
 
 /// How far behind its tip a sliver is measured.
@@ -71,7 +73,7 @@ pub const FINE_HORIZON: Nm = 150_000;
 
 impl FactKind {
     /// Every kind, in order.
-    pub const ALL: [Self; 27] = [
+    pub const ALL: [Self; 28] = [
         Self::Gap,
         Self::Width,
         Self::RingDrawn,
@@ -99,6 +101,7 @@ impl FactKind {
         Self::Sliver,
         Self::PlaneWeb,
         Self::FiducialRing,
+        Self::Spoke,
     ];
 
     /// Up to where facts of this kind are kept, where that is not the general horizon.
@@ -146,6 +149,7 @@ impl FactKind {
             Self::Sliver => "sliver",
             Self::PlaneWeb => "plane-web",
             Self::FiducialRing => "fiducial-ring",
+            Self::Spoke => "spoke",
         }
     }
 }

@@ -27,7 +27,7 @@ struct Case {
     build: fn(Pose, f64) -> Vec<InputFile>,
 }
 
-const CASES: [Case; 7] = [
+const CASES: [Case; 9] = [
     Case {
         rule: "copper-sliver",
         kind: FactKind::Sliver,
@@ -83,6 +83,22 @@ const CASES: [Case; 7] = [
         gross_um: 100.0,
         gross: Severity::Ask,
         build: fiducial_beside_a_track,
+    },
+    Case {
+        rule: "blocked-relief",
+        kind: FactKind::Spoke,
+        preferred_um: 200.0,
+        gross_um: 80.0,
+        gross: Severity::Ask,
+        build: two_spokes,
+    },
+    Case {
+        rule: "thin-copper-text",
+        kind: FactKind::Width,
+        preferred_um: 125.0,
+        gross_um: 60.0,
+        gross: Severity::Ask,
+        build: letters,
     },
 ];
 
@@ -180,9 +196,36 @@ fn fiducial_beside_a_track(pose: Pose, um: f64) -> Vec<InputFile> {
     files
 }
 
+/// A land round a plated hole, joined to the area round it by two spokes.
+fn two_spokes(pose: Pose, um: f64) -> Vec<InputFile> {
+    let area = pose.area(&[(-4000.0, -4000.0), (4000.0, -4000.0), (4000.0, 4000.0), (-4000.0, 4000.0)]);
+    let land = pose.disc(1600.0, (0.0, 0.0), 10);
+    let spokes = pose.track(um, (-1500.0, 0.0), (1500.0, 0.0), 11);
+    let clear = pose.disc(2100.0, (0.0, 0.0), 20);
+    let mut files = copper(pose, &format!("{area}%LPC*%\n{clear}%LPD*%\n{spokes}{land}"));
+    files[1] = file("bottom.gbr", pose.artwork("Copper,L2,Bot", &land));
+    files.push(file("plated.xnc", pose.drill(&[(900.0, 0.0, 0.0)], true)));
+    files
+}
+
+/// Three letters, H, L and T, 2 mm high, named as carrying no net.
+fn letters(pose: Pose, um: f64) -> Vec<InputFile> {
+    let strokes = [
+        ((0.0, 0.0), (0.0, 2000.0)),
+        ((1000.0, 0.0), (1000.0, 2000.0)),
+        ((0.0, 1000.0), (1000.0, 1000.0)),
+        ((1800.0, 0.0), (1800.0, 2000.0)),
+        ((1800.0, 0.0), (2800.0, 0.0)),
+        ((3600.0, 2000.0), (4800.0, 2000.0)),
+        ((4200.0, 0.0), (4200.0, 2000.0)),
+    ];
+    let drawn: String = (10..).zip(strokes).map(|(number, (from, to))| pose.track(um, from, to, number)).collect();
+    copper(pose, &format!("%TA.AperFunction,NonConductor*%\n{drawn}%TD*%\n"))
+}
+
 #[test]
 fn one_micrometre_sound_is_silent_one_wrong_is_said_and_gross_is_graver() {
-    for case in &CASES {
+    for (number, case) in CASES.iter().enumerate() {
         for pose in TURNED {
             let sound = run((case.build)(pose, case.preferred_um + 1.0));
             let found = queries(&sound, case.rule);
@@ -190,11 +233,8 @@ fn one_micrometre_sound_is_silent_one_wrong_is_said_and_gross_is_graver() {
             for um in [case.preferred_um - 1.0, case.gross_um] {
                 let board = run((case.build)(pose, um));
                 let values: Vec<f64> = board.facts.of(case.kind).map(|f| f.value as f64 / 1000.0).collect();
-                assert!(
-                    values.iter().any(|v| (v - um).abs() <= 0.5),
-                    "{} at {um} µm, {pose:?}: measured {values:?}",
-                    case.rule
-                );
+                let near = values.iter().any(|v| (v - um).abs() <= 0.5);
+                assert!(near, "{} as case {number} at {um} µm, {pose:?}: measured {values:?}", case.rule);
                 let found = queries(&board, case.rule);
                 assert!(!found.is_empty(), "{} says nothing at {um} µm, {pose:?}", case.rule);
                 if um == case.gross_um {
@@ -206,9 +246,17 @@ fn one_micrometre_sound_is_silent_one_wrong_is_said_and_gross_is_graver() {
 }
 
 #[test]
-fn tongues_and_webs_are_no_narrow_tracks() {
+fn tongues_webs_spokes_and_letters_are_no_narrow_tracks() {
     for pose in TURNED {
-        for files in [wedge(pose, 20.0), wedge(pose, 60.0), tongue(pose, 60.0), two_clearances(pose, 60.0)] {
+        let fine = [
+            wedge(pose, 20.0),
+            wedge(pose, 60.0),
+            tongue(pose, 60.0),
+            two_clearances(pose, 60.0),
+            two_spokes(pose, 80.0),
+            letters(pose, 60.0),
+        ];
+        for files in fine {
             let found = queries(&run(files), "narrow-track");
             assert!(found.is_empty(), "{pose:?}: {}", found[0].what);
         }

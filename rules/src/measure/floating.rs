@@ -7,7 +7,7 @@
 use landgap_parser::{Nm, Point, Polarity, Shape};
 
 use super::{Bench, in_parallel};
-use crate::board::{FeatureKind, LayerRef, Side};
+use crate::board::{Feature, FeatureKind, LayerRef, Side};
 use crate::fact::Floating;
 use crate::geometry::distance::crosses;
 use crate::geometry::edges::EdgeIndex;
@@ -157,13 +157,12 @@ const fn half_way(a: Nm, b: Nm) -> Nm {
 
 /// The feature an island is, or is part of, that is meant to stand alone.
 fn explained(bench: &Bench<'_>, layer: LayerRef, island: &Island) -> Option<FeatureKind> {
-    let alone = |kind: FeatureKind| matches!(kind, FeatureKind::Fiducial | FeatureKind::CopperText);
-    let features = bench.board.features.iter().filter(|f| f.layer == Some(layer) && alone(f.kind));
-    let within = |ends: (Point, Point)| {
-        let around = Bounds::of(&[ends.0, ends.1]);
-        around.meets(&Bounds { min: island.bounds.min, max: island.bounds.min })
-            && around.meets(&Bounds { min: island.bounds.max, max: island.bounds.max })
+    let alone = |kind: FeatureKind| {
+        matches!(kind, FeatureKind::Fiducial | FeatureKind::CopperText | FeatureKind::Thieving | FeatureKind::Rail)
     };
-    let mut named = features.filter(|f| holds(island, f.at) || f.between.is_some_and(within));
+    let here = |on: Option<LayerRef>| on.is_none_or(|l| l == layer);
+    let features = bench.board.features.iter().filter(|f| here(f.layer) && alone(f.kind));
+    let within = |f: &Feature| f.covers(island.bounds.min) && f.covers(island.bounds.max);
+    let mut named = features.filter(|f| within(f) || f.layer.is_some() && holds(island, f.at));
     named.next().map(|f| f.kind)
 }

@@ -24,6 +24,7 @@ mod openings;
 mod plane_web;
 mod polarity;
 mod provenance;
+mod relief;
 mod score;
 mod sliver;
 mod slot;
@@ -161,6 +162,7 @@ fn collect(bench: &Bench<'_>, net_names: Vec<String>) -> Facts {
         (FactKind::InnerCorner, corner::all(bench)),
         (FactKind::Joint, joint::grazed(bench)),
         (FactKind::FiducialRing, fiducial::clear_rings(bench)),
+        (FactKind::Spoke, relief::spokes(bench)),
     ]);
     by_kind.extend(in_parallel(&layers, |&i| joint::hairs(bench, i)).into_iter().map(|f| (FactKind::Neck, f)));
     match cuts::all(bench) {
@@ -227,6 +229,7 @@ fn not_measured(bench: &Bench<'_>) -> Vec<(FactKind, String)> {
             FactKind::Sliver,
             FactKind::PlaneWeb,
             FactKind::FiducialRing,
+            FactKind::Spoke,
         ];
         missing(&kinds, "no copper layer in the data");
     }

@@ -3,9 +3,10 @@
 use landgap_parser::{Nm, Point};
 
 use super::finding::{Finding, LayerRole, Outcome};
-use crate::board::{Board, Hole, HoleKind, HolePlating, LayerRef, OutlineState, Side};
+use crate::board::{Board, Feature, FeatureKind, Hole, HoleKind, HolePlating, LayerRef, OutlineState, Part, Side};
 use crate::capability::{Applied, Capability, Settled};
 use crate::fact::{Fact, FactKind, Facts};
+use crate::geometry::distance::{Segment, float, point_segment};
 use crate::query::{QueryPlace, Severity};
 
 /// What rules may look at.
@@ -53,6 +54,28 @@ impl Context<'_> {
             .iter()
             .filter(|h| h.kind == HoleKind::HalfHole)
             .any(|h| h.at().distance(at) <= (h.finished.unwrap_or(0) / 2 + LAND) as f64)
+    }
+
+    /// The feature of one of these kinds that holds both ends of a fact on its layer.
+    pub(crate) fn within(&self, fact: &Fact, kinds: &[FeatureKind]) -> Option<&Feature> {
+        let holds =
+            |f: &&Feature| kinds.contains(&f.kind) && f.layer == fact.layer && f.covers(fact.from) && f.covers(fact.to);
+        self.board.features.iter().find(holds)
+    }
+
+    /// Whether a width lies across a spoke of a relief.
+    pub(crate) fn is_spoke(&self, fact: &Fact) -> bool {
+        let at = Point::new(middle(fact.from.x, fact.to.x), middle(fact.from.y, fact.to.y));
+        let over =
+            |part: &Part| point_segment(float(at), Segment { a: part.from, b: part.to }).length <= part.width as f64;
+        let reliefs = self.board.features.iter().filter(|f| f.kind == FeatureKind::Relief && f.layer == fact.layer);
+        reliefs.into_iter().any(|f| f.parts.iter().any(over))
+    }
+
+    /// Whether a gap lies between two letters in copper that carry no net.
+    pub(crate) fn is_between_letters(&self, fact: &Fact) -> bool {
+        let floats = |net: &u32| self.facts.floating.iter().any(|f| f.net == *net && Some(f.layer) == fact.layer);
+        fact.nets.len() == 2 && fact.nets.iter().all(floats) && self.within(fact, &[FeatureKind::CopperText]).is_some()
     }
 
     /// Names of a fact's nets, where the data name them.

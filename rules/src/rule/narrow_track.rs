@@ -3,8 +3,9 @@
 use super::context::Context;
 use super::finding::{Finding, Outcome};
 use super::{Group, Rule};
+use crate::board::FeatureKind;
 use crate::fact::{Fact, FactKind};
-use crate::query::words;
+use crate::query::{Severity, words};
 
 pub(super) const RULE: Rule =
     Rule { name: "narrow-track", group: Group::Copper, page: include_str!("narrow_track.md"), look };
@@ -21,6 +22,14 @@ fn judge(context: &Context<'_>, fact: &Fact) -> Option<Finding> {
     }
     let limit = context.capability.track(context.is_inner(fact.layer), &context.order);
     let found = context.held(fact, fact.value, limit)?;
+    // Letters and spokes have rules of their own.
+    if context.within(fact, &[FeatureKind::CopperText]).is_some() || context.is_spoke(fact) {
+        return None;
+    }
+    let found = match context.within(fact, &[FeatureKind::Coil, FeatureKind::Meander]) {
+        Some(_) => found.case("wound").capped(Severity::Ask),
+        None => found,
+    };
     Some(match fact.length {
         Some(length) => {
             found.reason(format!("The copper stays that thin for {}, longer than it is wide.", words::length(length)))

@@ -11,14 +11,14 @@
 //! outline closed|open|assumed|missing   closed where left out
 //! board AREA                            area of the board, mm²
 //! area N AREA [of BOARD] [barest SHARE]  copper on a layer and the board's area, mm²; barest window, %
-//! floating LAYER at X Y size W H [taken-for FEATURE]   a piece of copper joined to nothing, mm
+//! floating LAYER at X Y size W H [taken-for FEATURE] [net N]   a piece of copper joined to nothing, mm
 //! floating-not-looked LAYER WHY         a layer on which such pieces cannot be told
 //! bridged LENGTH                        widest gap of the outline that was closed
 //! cover TOP BOTTOM                      how mask lies on that hole, a via: covered, opened, in-land, partly or -
 //! function VALUE                        what the tool of that hole states
 //! masks none|top                        both sides have one where left out; `pastes`, `legends` likewise
 //! fact KIND LAYER VALUE [± LENGTH] [nets N N] [holes N…] [length LENGTH] [same-net] [at X Y]
-//! feature KIND LAYER [size LENGTH] [settled] [holes N…] [from X Y to X Y] [at X Y]
+//! feature KIND LAYER [size LENGTH] [settled] [holes N…] [from X Y to X Y] [spokes WIDTH…] [reach MM] [at X Y]
 //! doubt WHAT WAS SEEN                   a doubt of this rule, and its
 //! reading POSSIBLE READING              readings, likeliest first
 //! compared STATEMENT                    nets were compared with it, and its
@@ -161,6 +161,12 @@ fn feature(words: &[&str]) -> Feature {
     };
     feature.between = end("from").zip(end("to"));
     feature.parts = feature.between.iter().map(|(from, to)| Part { from: *from, to: *to, width: 0 }).collect();
+    let after = |word: &str| words.iter().position(|w| *w == word).map(|i| &words[i + 1..]);
+    let here = feature.at;
+    feature.bounds = after("reach").map(|w| crate::geometry::Bounds { min: here, max: here }.grown(mm(w[0])));
+    let spoke = |width: &&str| Part { from: here, to: Point::new(here.x + mm("1"), here.y), width: um(width) };
+    let widths = after("spokes").unwrap_or_default().iter().take_while(|w| w.parse::<f64>().is_ok());
+    feature.parts.extend(widths.map(spoke));
     feature
 }
 
@@ -309,7 +315,7 @@ impl Case {
             at: at(words),
             size,
             area_mm2: 0.0,
-            net: 0,
+            net: after("net").map_or(0, |w| w[0].parse().expect("a net")),
             taken_for: after("taken-for").map(|w| kind(w[0])),
             source: None,
         });

@@ -2,7 +2,7 @@
 
 use super::Rule;
 
-static RULES: [&Rule; 76] = [
+static RULES: [&Rule; 78] = [
     &super::array_or_single::RULE,
     &super::contradicting_attribute::RULE,
     &super::empty_copper::RULE,
@@ -48,6 +48,7 @@ static RULES: [&Rule; 76] = [
     &super::unclear_plating::RULE,
     &super::unplated_touches_plated::RULE,
     &super::unsized_tool::RULE,
+    &super::blocked_relief::RULE,
     &super::copper_near_hole::RULE,
     &super::doubtful_joint::RULE,
     &super::copper_sliver::RULE,
@@ -59,6 +60,7 @@ static RULES: [&Rule; 76] = [
     &super::open::RULE,
     &super::same_net_slot::RULE,
     &super::short::RULE,
+    &super::thin_copper_text::RULE,
     &super::thin_ring::RULE,
     &super::tight_gap::RULE,
     &super::uneven_copper::RULE,

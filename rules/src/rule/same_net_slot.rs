@@ -3,6 +3,7 @@
 use super::context::Context;
 use super::finding::{Finding, Outcome};
 use super::{Group, Rule};
+use crate::board::FeatureKind;
 use crate::fact::{Fact, FactKind};
 use crate::query::{Severity, words};
 
@@ -17,10 +18,20 @@ fn look(_: &Rule, context: &Context<'_>) -> Outcome {
     context.each_fact(FactKind::Slot, limit.levels.preferred, |fact| judge(context, fact))
 }
 
+/// The turns of a coil or meander must stay apart as tracks of different nets do.
+fn turns(context: &Context<'_>, fact: &Fact) -> Option<Finding> {
+    let limit = context.capability.gap(context.is_inner(fact.layer), &context.order);
+    let found = context.held(fact, fact.value, limit)?.capped(Severity::Ask).case("turns");
+    Some(found.reason("Both sides belong to a coil or meander, so the gap is meant and held to the limit for gaps."))
+}
+
 fn judge(context: &Context<'_>, fact: &Fact) -> Option<Finding> {
     // A hairline between two strokes of one filled area is not drawn at all.
     if fact.value < context.capability.values.copper.seam.value {
         return None;
+    }
+    if context.within(fact, &[FeatureKind::Coil, FeatureKind::Meander]).is_some() {
+        return turns(context, fact);
     }
     let found = context.held(fact, fact.value, context.capability.same_net_slot())?;
     let length = fact.length.unwrap_or(0);

@@ -41,6 +41,7 @@ fn judge(context: &Context<'_>, fact: &Fact) -> Option<Finding> {
     };
     let found = context.held(fact, value, context.capability.ring(inner, &context.order))?;
     let found = found.reason(three_ways(&ring, judged)).reason(breakout(context, &ring, hole, inner));
+    let found = found.reason(worst_direction(fact, hole));
     Some(with_plating_doubt(found, hole))
 }
 
@@ -52,6 +53,13 @@ pub(super) fn is_landless(ring: Nm, hole: &Hole) -> bool {
 fn rings(context: &Context<'_>, drawn: Nm, hole: &Hole, inner: bool) -> Ring {
     let drilled = arithmetic::drilled_ring(drawn, context.capability.allowance(hole));
     Ring { drawn, drilled, made: arithmetic::made_ring(drilled, context.capability.registration(inner)) }
+}
+
+/// Where the edge of the land comes nearest, seen from the hole's axis.
+fn worst_direction(fact: &Fact, hole: &Hole) -> String {
+    let at = hole.at();
+    let degrees = ((fact.to.y - at.y) as f64).atan2((fact.to.x - at.x) as f64).to_degrees().rem_euclid(360.0);
+    format!("It is least at {degrees:.0}°, counted from the x axis towards the y axis.")
 }
 
 fn three_ways(ring: &Ring, judged: RingJudged) -> String {

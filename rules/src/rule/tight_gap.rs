@@ -11,6 +11,8 @@ pub(super) const RULE: Rule =
 fn look(_: &Rule, context: &Context<'_>) -> Outcome {
     let limit = |inner| context.capability.gap(inner, &context.order);
     context.each_fact(FactKind::Gap, context.widest(limit), |fact| {
-        context.held(fact, fact.value, limit(context.is_inner(fact.layer)))
+        let found = context.held(fact, fact.value, limit(context.is_inner(fact.layer)))?;
+        // Letters in copper carry no net and have a rule of their own.
+        (!context.is_between_letters(fact)).then_some(found)
     })
 }

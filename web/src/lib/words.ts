@@ -35,6 +35,7 @@ const FACTS: Record<string, string> = {
   sliver: 'copper sliver',
   'plane-web': 'web between clearances',
   'fiducial-ring': 'clear ring round a fiducial',
+  spoke: 'spoke of a relief',
 };
 
 /** What a kind of fact is called. */
