@@ -42,9 +42,8 @@ fn tongues(image: &LayerImage) -> Vec<Candidate> {
     // Round and square openings have no tongue; only edges that turn back can.
     let index = EdgeIndex::of_contours(&outer);
     let bent: Vec<bool> = outer.iter().map(|c| turns_back(c)).collect();
-    let of_bent = |i: &usize| bent[index.edges()[*i].island as usize];
     let runs = |c: &Candidate| c.span.run_length().is_some_and(|length| length >= RUN);
-    (0..index.edges().len()).filter(of_bent).filter_map(|i| width::chord(&index, i)).filter(runs).collect()
+    width::chords(&index, |island| bent[island as usize]).into_iter().filter(runs).collect()
 }
 
 /// Whether a clockwise contour has a corner that turns left.
