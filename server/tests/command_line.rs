@@ -297,6 +297,21 @@ fn what_the_user_says_overrides() {
 }
 
 #[test]
+fn what_is_said_beside_the_data_holds_until_a_flag_says_otherwise() {
+    let folder = Folder::new("told-beside").with_board();
+    folder.write("told.toml", "\"board-mask-bottom.gbr\" = \"legend bottom\"\n");
+    let role = |more: &[&str]| {
+        let report = json(&landgap(&[&["check", path(&folder.0), "--format", "json"], more].concat()));
+        let files = report["data"]["files"].as_array().unwrap().clone();
+        let file = files.into_iter().find(|f| f["path"] == "board-mask-bottom.gbr").unwrap();
+        assert_eq!(file["known_by"], "told");
+        file["role"].as_str().unwrap().to_owned()
+    };
+    assert_eq!(role(&[]), "legend");
+    assert_eq!(role(&["--tell", "board-mask-bottom.gbr=paste bottom"]), "paste");
+}
+
+#[test]
 fn profiles_are_listed_shown_checked_and_explained() {
     let list = landgap(&["capability", "list"]);
     assert!(out(&list).contains("standard") && out(&list).contains("advanced"));

@@ -246,6 +246,33 @@ async fn the_report_over_http_is_that_of_the_command_line() {
 }
 
 #[tokio::test]
+async fn what_is_said_of_a_file_is_kept_with_the_data_set() {
+    let folder = Folder::new("kept-told");
+    let service = service(&folder.0, Limits::default()).await;
+    let set = service.upload_board().await;
+    let told = json!({ "board-mask-bottom.gbr": "legend bottom" });
+    let role = async |body: &Value| {
+        let check = service.begin(body).await;
+        service.events(&check).await;
+        let said = service.json(&check).await["told"].clone();
+        let report = service.json(&format!("{check}/report")).await;
+        let files = report["data"]["files"].as_array().unwrap().clone();
+        let file = files.into_iter().find(|f| f["path"] == "board-mask-bottom.gbr").unwrap();
+        (said, file["role"].clone(), file["known_by"].clone())
+    };
+    let as_told = (told.clone(), json!("legend"), json!("told"));
+    assert_eq!(role(&json!({ "data_set": set, "told": told })).await, as_told);
+    assert_eq!(role(&json!({ "data_set": set })).await, as_told, "a later check takes what was said");
+    let bad = json!({ "data_set": set, "told": { "board-mask-bottom.gbr": "edge" } });
+    problem(service.post("/api/checks", &bad).await, 422, "edge").await;
+    assert_eq!(role(&json!({ "data_set": set })).await, as_told, "what cannot be used is not kept");
+    let (said, found, known_by) = role(&json!({ "data_set": set, "told": {} })).await;
+    assert_eq!((said, found), (json!({}), json!("mask")));
+    assert_ne!(known_by, "told");
+    service.stop().await;
+}
+
+#[tokio::test]
 async fn wrong_requests_are_problems() {
     let folder = Folder::new("wrong");
     let service = service(&folder.0, Limits::default()).await;

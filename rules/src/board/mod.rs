@@ -6,10 +6,12 @@ use landgap_parser::{Contour, Image, Nm, Point, Remark};
 mod feature;
 mod hole;
 mod reason;
+mod registration;
 
 pub use feature::{Feature, FeatureKind, Part};
 pub use hole::{Hole, HoleKind, HolePlating};
 pub use reason::{Function, LandFunction, Layers, Reason, Sides};
+pub use registration::{Laid, ROUNDING, Registration, Residual};
 
 /// A set of files placed as one board.
 #[derive(Debug, Default)]
@@ -26,6 +28,8 @@ pub struct Board {
     pub legends: Vec<SideLayer>,
     /// Paste files by side.
     pub pastes: Vec<SideLayer>,
+    /// How files lie on one another, in order of file.
+    pub registrations: Vec<Registration>,
     /// The board's edge.
     pub outline: Outline,
     /// Every hole, slot and routed path of the drill data, in file order.

@@ -77,6 +77,22 @@ impl Lands {
         })
     }
 
+    /// The nearest centre within landing distance.
+    pub fn nearest(&self, p: Point) -> Option<Point> {
+        let (cx, cy) = cell(p);
+        let near = (cx - 1..=cx + 1).flat_map(|x| {
+            let from = self.cells.partition_point(|c| c.0 < (x, cy - 1));
+            self.cells[from..].iter().take_while(move |c| c.0 <= (x, cy + 1))
+        });
+        let best = near.map(|c| (c.1.distance(p), c.1)).min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)))?;
+        (best.0 <= LANDING as f64).then_some(best.1)
+    }
+
+    /// The box of all centres.
+    pub fn extent(&self) -> Option<super::extent::Extent> {
+        super::extent::of_points(self.points())
+    }
+
     /// Share of the points that land, 0 to 1; 0 for no points.
     pub fn share(&self, points: &[Point]) -> f64 {
         if points.is_empty() {

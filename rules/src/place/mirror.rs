@@ -6,8 +6,8 @@ use super::extent::{self, Extent};
 use super::glyphs;
 use super::lands::Lands;
 use super::raster::{Grid, Raster};
-use super::register::{self, Fit, Ground};
-use crate::board::{Board, Doubt, HolePlating, Role, Side, Source};
+use super::register::{self, Fit, Ground, Way};
+use crate::board::{Board, Doubt, HolePlating, Registration, Role, Side, Source};
 use crate::measure::in_parallel;
 
 /// How clearly text must read the wrong way round before a legend is asked about.
@@ -22,15 +22,18 @@ const ABOUT_EDGE: Nm = 1_000_000;
 /// Looks for layers and holes that do not stand as the rest of the board does.
 pub(super) fn check(board: &mut Board, box_: Option<Extent>) {
     let Some(box_) = box_ else { return };
-    let (hole_doubts, odd_holes) = holes(board, box_);
-    let (copper_doubts, odd_copper) = copper(board, &odd_holes, box_);
+    let mut laid = Vec::new();
+    let (hole_doubts, odd_holes) = holes(board, box_, &mut laid);
+    let (copper_doubts, odd_copper) = copper(board, &odd_holes, box_, &mut laid);
     let mut doubts = hole_doubts;
     doubts.extend(copper_doubts);
-    doubts.extend(openings(board, &odd_copper, box_));
+    doubts.extend(openings(board, &odd_copper, box_, &mut laid));
     doubts.extend(legends(board));
     if doubts.is_empty() {
         doubts.extend(outside(board));
     }
+    laid.sort_by_key(|r| r.file);
+    board.registrations = laid;
     board.doubts.extend(doubts);
 }
 
@@ -57,13 +60,14 @@ fn axes_of(board: &Board, file: u32) -> Vec<Point> {
 }
 
 /// Hole files against the lands of all outer copper; also the files that do not fit.
-fn holes(board: &Board, box_: Extent) -> (Vec<Doubt>, Vec<u32>) {
+fn holes(board: &Board, box_: Extent, laid: &mut Vec<Registration>) -> (Vec<Doubt>, Vec<u32>) {
     let lands = Lands::of(outer(board).into_iter().filter_map(|(file, _)| image(board, file)));
     let mut doubts = Vec::new();
     let mut odd = Vec::new();
     for file in hole_files(board) {
-        let fit = register::fit(&axes_of(board, file), &lands, box_);
-        if let Some(fit) = fit.filter(|f| f.better.is_some()) {
+        let Some(fit) = register::fit(&axes_of(board, file), &lands, box_) else { continue };
+        laid.push(fit.registration(file, "lands of the outer copper".to_owned()));
+        if fit.better.is_some() {
             odd.push(file);
             doubts.extend(holes_doubt(board, file, &fit));
         }
@@ -74,18 +78,28 @@ fn holes(board: &Board, box_: Extent) -> (Vec<Doubt>, Vec<u32>) {
 fn holes_doubt(board: &Board, file: u32, fit: &Fit) -> Option<Doubt> {
     let way = fit.better?;
     let path = &board.files[file as usize].path;
-    let words = way.words(true);
+    let words = way.words();
+    let moved = way.is_shift() || way.is_scale();
     Some(Doubt {
-        rule: if way.is_shift() { "shifted-holes" } else { "mirrored-layer" },
+        rule: if moved { "shifted-holes" } else { "mirrored-layer" },
         seen: format!("the holes of {path} fit the outer copper only when {words}"),
-        reasons: vec![
-            format!("as they are, {:.0} % of {} holes land", fit.as_is * 100.0, fit.count),
-            format!("{words}, {:.0} % land", way.share * 100.0),
-        ],
+        reasons: reasons(fit, &way, "holes", "land"),
         sources: vec![Source { file, line: 0 }],
         places: Vec::new(),
-        readings: vec![format!("the holes of {path} are to be {words}"), "the drill file is sent again".to_owned()],
+        readings: vec![reading(&way, &format!("the holes of {path} are")), "the drill file is sent again".to_owned()],
     })
+}
+
+fn reasons(fit: &Fit, way: &Way, what: &str, how: &str) -> Vec<String> {
+    let as_is = format!("as sent, {:.0} % of {} {what} {how}", fit.as_is() * 100.0, fit.count);
+    let then = format!("{}, {:.0} % do", way.words(), way.share * 100.0);
+    [as_is, then].into_iter().chain(way.left()).collect()
+}
+
+/// A shift is offered as an alignment, all else as the change it is.
+fn reading(way: &Way, subject: &str) -> String {
+    let aligned = if way.is_shift() { "aligned as shown, " } else { "" };
+    format!("{subject} to be {aligned}{}", way.words())
 }
 
 /// A layer seen through its picture: a hole stands as it should where the copper goes all round it or
@@ -112,7 +126,7 @@ impl Ground for Picture {
 }
 
 /// Copper against the holes that fit.
-fn copper(board: &Board, odd_holes: &[u32], box_: Extent) -> (Vec<Doubt>, Vec<u32>) {
+fn copper(board: &Board, odd_holes: &[u32], box_: Extent, laid: &mut Vec<Registration>) -> (Vec<Doubt>, Vec<u32>) {
     let files = hole_files(board).into_iter().filter(|f| !odd_holes.contains(f));
     let axes: Vec<Point> = files.flat_map(|f| axes_of(board, f)).collect();
     let fits = in_parallel(&board.copper, |layer| {
@@ -122,7 +136,9 @@ fn copper(board: &Board, odd_holes: &[u32], box_: Extent) -> (Vec<Doubt>, Vec<u3
     let mut doubts = Vec::new();
     let mut odd = Vec::new();
     for (layer, fit) in board.copper.iter().zip(fits) {
-        if let Some(fit) = fit.filter(|f| f.better.is_some()) {
+        let Some(fit) = fit else { continue };
+        laid.push(fit.registration(layer.file, "holes".to_owned()));
+        if fit.better.is_some() {
             odd.push(layer.file);
             doubts.extend(layer_doubt(board, layer.file, &fit, "holes", "stand on its lands"));
         }
@@ -131,7 +147,7 @@ fn copper(board: &Board, odd_holes: &[u32], box_: Extent) -> (Vec<Doubt>, Vec<u3
 }
 
 fn outer_fit(image: &Image, axes: &[Point], box_: Extent) -> Option<Fit> {
-    register::fit(axes, &Lands::of([image]), box_)
+    register::fit(axes, &Lands::of([image]), box_).map(Fit::back)
 }
 
 /// Inner copper: by its lands where it has them, else by its picture.
@@ -140,29 +156,27 @@ fn inner_fit(image: &Image, axes: &[Point], box_: Extent) -> Option<Fit> {
     let own: Vec<Point> = lands.points().collect();
     // The other way about, since an inner layer need not have a land at every hole.
     let by_lands = register::fit(&own, &Lands::of_points(axes.to_vec()), box_);
-    if let Some(fit) = by_lands.filter(|f| f.as_is >= 0.5 || f.better.is_some()) {
-        return Some(if fit.as_is >= 0.5 { Fit { better: None, ..fit } } else { turned(fit) });
+    if let Some(fit) = by_lands.filter(|f| f.as_is() >= 0.5 || f.better.is_some()) {
+        return Some(if fit.as_is() >= 0.5 { fit.without_better() } else { fit });
     }
     let grid = std::sync::Arc::new(Grid::over(extent::of_image(image)?.grown(1_000_000)));
     let picture = Picture { raster: Raster::of(image, &grid), lands };
-    register::fit(axes, &picture, box_)
+    register::fit(axes, &picture, box_).map(Fit::back)
 }
 
 fn layer_doubt(board: &Board, file: u32, fit: &Fit, what: &str, how: &str) -> Option<Doubt> {
     let way = fit.better?;
     let path = &board.files[file as usize].path;
-    let words = way.words(false);
+    let words = way.words();
+    let moved = way.is_shift() || way.is_scale();
     Some(Doubt {
-        rule: if way.is_shift() { "misplaced-layer" } else { "mirrored-layer" },
+        rule: if moved { "misplaced-layer" } else { "mirrored-layer" },
         seen: format!("{path} fits the rest of the board only when {words}"),
-        reasons: vec![
-            format!("as it is, {:.0} % of {} {what} {how}", fit.as_is * 100.0, fit.count),
-            format!("{words}, {:.0} % do", way.share * 100.0),
-        ],
+        reasons: reasons(fit, &way, what, how),
         sources: vec![Source { file, line: 0 }],
         places: Vec::new(),
         readings: vec![
-            format!("{path} is to be {words}"),
+            reading(&way, &format!("{path} is")),
             format!("{path} is right as it is"),
             format!("{path} is sent again"),
         ],
@@ -170,7 +184,7 @@ fn layer_doubt(board: &Board, file: u32, fit: &Fit, what: &str, how: &str) -> Op
 }
 
 /// Masks, pastes, and what legends were cut out for, against the copper of their side.
-fn openings(board: &Board, odd: &[u32], box_: Extent) -> Vec<Doubt> {
+fn openings(board: &Board, odd: &[u32], box_: Extent, laid: &mut Vec<Registration>) -> Vec<Doubt> {
     let mut doubts = Vec::new();
     for (copper, side) in outer(board).into_iter().filter(|(file, _)| !odd.contains(file)) {
         let Some(lands) = image(board, copper).map(|i| Lands::of([i])) else { continue };
@@ -179,18 +193,12 @@ fn openings(board: &Board, odd: &[u32], box_: Extent) -> Vec<Doubt> {
         for (layer, legend) in layers.filter(|(l, _)| l.side == side) {
             let own = |i| if legend { Lands::of_cleared(i) } else { Lands::of([i]) };
             let Some(own) = image(board, layer.file).map(own) else { continue };
-            let fit = register::fit(&own.points().collect::<Vec<_>>(), &lands, box_);
-            if let Some(fit) = fit.filter(|f| f.better.is_some()) {
-                // The points are the layer's own here, so it is they that move.
-                doubts.extend(layer_doubt(board, layer.file, &turned(fit), "openings", "stand on lands"));
-            }
+            let Some(fit) = register::fit(&own.points().collect::<Vec<_>>(), &lands, box_) else { continue };
+            laid.push(fit.registration(layer.file, format!("lands of {}", board.files[copper as usize].path)));
+            doubts.extend(layer_doubt(board, layer.file, &fit, "openings", "stand on lands"));
         }
     }
     doubts
-}
-
-fn turned(fit: Fit) -> Fit {
-    Fit { better: fit.better.map(|w| w.back()), ..fit }
 }
 
 /// Legends whose text reads the wrong way round for their side.

@@ -28,12 +28,16 @@ fn on_layer(board: &Board, layer: &CopperLayer, edge: &Edge, round: f64) -> Opti
         if from == to || !on(middle) || !on(from) || !on(to) {
             continue;
         }
-        length += from.distance(to);
         if let Some(landgap_parser::ApertureShape::Circle { diameter, .. }) =
             image.apertures.get(aperture as usize).map(|a| &a.shape)
         {
+            // A pen of no size images nothing (Gerber layer format 2021.02, 4.3.2).
+            if *diameter == 0 {
+                continue;
+            }
             width = width.max(*diameter);
         }
+        length += from.distance(to);
         sources.push(Source { file: layer.file, line: object.line });
     }
     if length < round / 2.0 {

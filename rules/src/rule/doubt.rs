@@ -28,6 +28,20 @@ pub(crate) fn told_or_asks(rule: &Rule, context: &Context<'_>) -> Outcome {
     told(outcome(rule, context, Severity::Ask))
 }
 
+/// A file that a shift alone brings into place, with nothing but rounding left, is aligned and listed; all
+/// else needs an answer.
+pub(crate) fn aligns(rule: &Rule, context: &Context<'_>) -> Outcome {
+    let mut outcome = asks(rule, context);
+    let laid = |file: u32| context.board.registrations.iter().find(|r| r.file == file);
+    for finding in &mut outcome.findings {
+        let shifted = |s: &crate::board::Source| laid(s.file).and_then(crate::board::Registration::pure_shift);
+        if !finding.sources.is_empty() && finding.sources.iter().all(|s| shifted(s).is_some()) {
+            finding.severity = Severity::Fix;
+        }
+    }
+    outcome
+}
+
 fn told(mut outcome: Outcome) -> Outcome {
     for finding in outcome.findings.iter_mut().filter(|f| f.readings.is_empty()) {
         finding.severity = Severity::Note;

@@ -3,4 +3,4 @@
 use super::{Group, Rule, doubt};
 
 pub(super) const RULE: Rule =
-    Rule { name: "misplaced-layer", group: Group::Set, page: include_str!("misplaced_layer.md"), look: doubt::asks };
+    Rule { name: "misplaced-layer", group: Group::Set, page: include_str!("misplaced_layer.md"), look: doubt::aligns };

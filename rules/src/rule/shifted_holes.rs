@@ -3,4 +3,4 @@
 use super::{Group, Rule, doubt};
 
 pub(super) const RULE: Rule =
-    Rule { name: "shifted-holes", group: Group::Holes, page: include_str!("shifted_holes.md"), look: doubt::asks };
+    Rule { name: "shifted-holes", group: Group::Holes, page: include_str!("shifted_holes.md"), look: doubt::aligns };

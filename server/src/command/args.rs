@@ -71,9 +71,12 @@ pub struct How {
     /// Order file (TOML).
     #[arg(long, value_name = "FILE")]
     pub order: Option<PathBuf>,
-    /// File that says what files are (TOML): "path" = "copper top 1".
+    /// File that says what files are (TOML): "path" = "copper top 1". A told.toml beside the data is read by itself.
     #[arg(long, value_name = "FILE")]
     pub told: Option<PathBuf>,
+    /// Say what one file is, such as "a.gbr=copper top 1"; can be given several times.
+    #[arg(long, value_name = "PATH=ROLE")]
+    pub tell: Vec<String>,
     /// How results are written.
     #[arg(long, value_enum, default_value = "text")]
     pub format: Format,
@@ -102,9 +105,12 @@ pub struct Facts {
     /// Folder, archive (zip, tar, tar.gz) or files of one board.
     #[arg(required = true, value_name = "DATA")]
     pub data: Vec<PathBuf>,
-    /// File that says what files are (TOML): "path" = "copper top 1".
+    /// File that says what files are (TOML): "path" = "copper top 1". A told.toml beside the data is read by itself.
     #[arg(long, value_name = "FILE")]
     pub told: Option<PathBuf>,
+    /// Say what one file is, such as "a.gbr=copper top 1"; can be given several times.
+    #[arg(long, value_name = "PATH=ROLE")]
+    pub tell: Vec<String>,
     /// Where results are written; standard output where it is left out.
     #[arg(long, value_name = "PATH")]
     pub out: Option<PathBuf>,

@@ -25,7 +25,7 @@ pub fn run(check: &Check) -> Outcome<u8> {
     let order = order(how)?;
     let limits = Limits::with(&how.limit)?;
     let set = intake::from_paths(&how.data, limits)?;
-    let told = statements(how.told.as_deref(), &set)?;
+    let told = statements(how.told.as_deref(), &how.tell, &set)?;
     let shown = Shown::new();
     let measured = engine::measure(&set, &told, &limits.reading, &|stage| {
         shown.stage(stage);
@@ -66,23 +66,25 @@ pub fn order(how: &How) -> Outcome<Order> {
     }
 }
 
-/// What the user says about the set's files, as written.
-pub fn sayings(path: Option<&Path>) -> Outcome<told::Sayings> {
-    match path {
-        None => Ok(told::Sayings::new()),
-        Some(path) => told::from_toml(&path.display().to_string(), &profile::read(path, Kind::BadTold)?),
-    }
+/// What the user says about the set's files, as written; a flag outweighs the file.
+pub fn sayings(path: Option<&Path>, flags: &[String]) -> Outcome<told::Sayings> {
+    let mut all = match path {
+        None => told::Sayings::new(),
+        Some(path) => told::from_toml(&path.display().to_string(), &profile::read(path, Kind::BadTold)?)?,
+    };
+    all.extend(told::from_flags(flags)?);
+    Ok(all)
 }
 
-fn statements(path: Option<&Path>, set: &DataSet) -> Outcome<Told> {
-    told::understand(&sayings(path)?, &set.files)
+fn statements(path: Option<&Path>, flags: &[String], set: &DataSet) -> Outcome<Told> {
+    told::understand(&sayings(path, flags)?, &set.files)
 }
 
 /// Measures and prints the fact sheet.
 pub fn facts(facts: &Facts) -> Outcome<u8> {
     let limits = Limits::with(&facts.limit)?;
     let set = intake::from_paths(&facts.data, limits)?;
-    let told = statements(facts.told.as_deref(), &set)?;
+    let told = statements(facts.told.as_deref(), &facts.tell, &set)?;
     let shown = Shown::new();
     let measured = engine::measure(&set, &told, &limits.reading, &|stage| {
         shown.stage(stage);

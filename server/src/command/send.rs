@@ -58,12 +58,14 @@ pub async fn run(send: &Send) -> Outcome<u8> {
 }
 
 fn request(how: &How, data_set: &str, capability: &str) -> Outcome<CheckRequest> {
+    let said = check::sayings(how.told.as_deref(), &how.tell)?;
     let order = how.order.as_ref().map(|path| profile::read(path, Kind::BadOrder)).transpose()?;
     Ok(CheckRequest {
         data_set: data_set.to_owned(),
         capability: Some(CapabilityChoice::Text { toml: capability.to_owned() }),
         order: order.map(|toml| OrderChoice::Text { toml }),
-        told: Some(check::sayings(how.told.as_deref())?),
+        // Where nothing is said, what was said of the data set before holds.
+        told: (how.told.is_some() || !how.tell.is_empty()).then_some(said),
     })
 }
 

@@ -1,4 +1,7 @@
 //! What the user says a file is: "copper top 1", "mask bottom", "outline".
+//!
+//! It is said in a file beside the data, in a file named to the command, by flag, or with a request for a
+//! check; what is said later outweighs what stands beside the data.
 
 use std::collections::BTreeMap;
 
@@ -7,6 +10,9 @@ use landgap_rules::check::{InputFile, Told};
 use landgap_rules::place::ToldRole;
 
 use crate::fault::{Fault, Kind, Outcome};
+
+/// The name of a file beside the data that says what the others are.
+pub const BESIDE: &str = "told.toml";
 
 /// Statements by path, as written.
 pub type Sayings = BTreeMap<String, String>;
@@ -31,15 +37,52 @@ pub fn from_toml(shown: &str, text: &str) -> Outcome<Sayings> {
     toml::from_str(text).map_err(|e| Fault::new(Kind::BadTold, format!("{shown}: {}", e.to_string().trim_end())))
 }
 
-/// Understands every statement and sees that its file is in the set.
+/// Reads statements given one by one: `PATH=ROLE SIDE LAYER`.
+pub fn from_flags(flags: &[String]) -> Outcome<Sayings> {
+    let one = |flag: &String| {
+        let parts = flag.rsplit_once('=').map(|(path, words)| (path.trim().to_owned(), words.trim().to_owned()));
+        parts.filter(|(path, _)| !path.is_empty()).ok_or_else(|| {
+            Fault::new(Kind::BadTold, format!("{flag:?}: expected PATH=ROLE, such as \"a.gbr=copper top 1\"."))
+        })
+    };
+    flags.iter().map(one).collect()
+}
+
+/// Sees that every statement can be understood, whatever set it is about.
+pub fn expect_words(sayings: &Sayings) -> Outcome<()> {
+    sayings.iter().try_for_each(|(path, words)| understood(path, words).map(|_| ()))
+}
+
+fn understood(path: &str, words: &str) -> Outcome<ToldRole> {
+    role(words).map_err(|why| Fault::new(Kind::BadTold, format!("{path}: {words:?}: {why}.")))
+}
+
+/// What files named told.toml in the set say of the files in their folders.
+fn beside(files: &[InputFile]) -> Outcome<Sayings> {
+    let mut out = Sayings::new();
+    for file in files {
+        let (folder, base) = file.path.rsplit_once('/').map_or(("", file.path.as_str()), |(f, b)| (f, b));
+        if base != BESIDE {
+            continue;
+        }
+        let text = String::from_utf8_lossy(&file.bytes);
+        let whole = |path: String| if folder.is_empty() { path } else { format!("{folder}/{path}") };
+        out.insert(file.path.clone(), Role::Other.word().to_owned());
+        out.extend(from_toml(&file.path, &text)?.into_iter().map(|(path, words)| (whole(path), words)));
+    }
+    Ok(out)
+}
+
+/// Understands every statement, those beside the data included, and sees that its file is in the set.
 pub fn understand(sayings: &Sayings, files: &[InputFile]) -> Outcome<Told> {
     let mut told = Told::new();
-    for (path, words) in sayings {
+    let mut all = beside(files)?;
+    all.extend(sayings.clone());
+    for (path, words) in &all {
         if !files.iter().any(|f| f.path == *path) {
             return Err(Fault::new(Kind::BadTold, format!("The set has no file named {path:?}.")));
         }
-        let role = role(words).map_err(|why| Fault::new(Kind::BadTold, format!("{path}: {words:?}: {why}.")))?;
-        told.insert(path.clone(), role);
+        told.insert(path.clone(), understood(path, words)?);
     }
     Ok(told)
 }
@@ -104,6 +147,32 @@ mod tests {
         assert!(role("mask top negative").unwrap_err().contains("for copper, negative"));
         assert!(role("mask").unwrap_err().contains("needs a side"));
         assert!(role("copper left").unwrap_err().contains("neither a side"));
+    }
+
+    fn set(files: &[(&str, &str)]) -> Vec<InputFile> {
+        files.iter().map(|(p, t)| InputFile { path: (*p).to_owned(), bytes: t.as_bytes().to_vec() }).collect()
+    }
+
+    #[test]
+    fn a_file_beside_the_data_speaks_of_its_own_folder_and_is_outweighed() {
+        let files = set(&[
+            ("rev-b/a.gbr", ""),
+            ("rev-b/c.gbr", ""),
+            ("rev-b/told.toml", "\"a.gbr\" = \"outline\"\n\"c.gbr\" = \"mask top\"\n"),
+        ]);
+        let said = from_flags(&["rev-b/a.gbr=drawing".to_owned()]).unwrap();
+        let told = understand(&said, &files).unwrap();
+        let roles: Vec<Role> = told.values().map(|t| t.role).collect();
+        assert_eq!(roles, [Role::Drawing, Role::Mask, Role::Other]);
+    }
+
+    #[test]
+    fn what_is_wrong_beside_the_data_or_in_a_flag_is_named() {
+        let fault = |text: &str| understand(&Sayings::new(), &set(&[("told.toml", text)])).unwrap_err().detail;
+        assert!(fault("\"b.gbr\" = \"outline\"").contains("b.gbr"));
+        assert!(fault("a.gbr: outline").contains("told.toml"));
+        assert!(from_flags(&["outline".to_owned()]).unwrap_err().detail.contains("PATH=ROLE"));
+        assert!(from_flags(&["=outline".to_owned()]).is_err());
     }
 
     #[test]

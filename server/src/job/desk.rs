@@ -13,6 +13,7 @@ use super::state::{Progress, State};
 use super::store::Store;
 use super::work::{self, Memory, Record};
 use crate::fault::{Fault, Kind, Outcome};
+use crate::intake::told;
 use crate::wire::Report;
 
 /// Checks at work at once, waiting at most, and finished ones remembered in memory.
@@ -77,11 +78,19 @@ impl Desk {
 
     /// Takes a check; one that is finished or under way is not begun again.
     pub fn take(self: &Arc<Self>, request: CheckRequest) -> Outcome<String> {
+        let said = request.told.is_some();
         let mut asked = request.settle(self.limits)?;
         let manifest = self.store.manifest(&asked.data_set)?;
         asked.data_set = manifest.id;
         if let Some(path) = asked.told.keys().find(|p| !manifest.files.iter().any(|f| f.path == **p)) {
             return Err(Fault::new(Kind::BadTold, format!("The set has no file named {path:?}.")));
+        }
+        told::expect_words(&asked.told)?;
+        // What is said is kept with the set, and holds for later checks that say nothing.
+        if said {
+            self.store.keep_told(&asked.data_set, &asked.told)?;
+        } else {
+            asked.told = self.store.told(&asked.data_set)?;
         }
         let id = asked.id();
         if self.store.check_part(&id, "record.json")?.is_some() {

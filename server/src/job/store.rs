@@ -12,6 +12,7 @@ use serde::{Deserialize, Serialize};
 use crate::fault::{Fault, Kind, Outcome};
 use crate::intake::DataSet;
 use crate::intake::refused::Refused;
+use crate::intake::told::Sayings;
 use crate::print::json::pretty;
 
 /// The data folder.
@@ -145,6 +146,27 @@ impl Store {
             return Ok(set);
         }
         Err(Fault::new(Kind::Storage, format!("The stored data set {id} has changed on the disk.")))
+    }
+
+    /// Keeps what was said of a set's files, in place of what was said before.
+    pub fn keep_told(&self, id: &str, told: &Sayings) -> Outcome<()> {
+        let target = self.set_folder(id)?.join("told.json");
+        let aside = self.aside()?;
+        let path = aside.path.join("told.json");
+        write(&path, pretty(told)?.as_bytes())?;
+        fs::rename(&path, &target).map_err(|e| Fault::storage(target.display(), &e))
+    }
+
+    /// What was last said of a set's files.
+    pub fn told(&self, id: &str) -> Outcome<Sayings> {
+        let path = self.set_folder(id)?.join("told.json");
+        match fs::read(&path) {
+            Ok(text) => {
+                serde_json::from_slice(&text).map_err(|e| Fault::new(Kind::Storage, format!("{}: {e}", path.display())))
+            }
+            Err(e) if e.kind() == io::ErrorKind::NotFound => Ok(Sayings::new()),
+            Err(e) => Err(Fault::storage(path.display(), &e)),
+        }
     }
 
     /// Keeps a finished check: its parts by name.

@@ -43,7 +43,7 @@ pub fn report(set: &DataSet, measured: &Measured, judgement: Option<&Judgement<'
     Report {
         landgap: VERSION.to_owned(),
         report: REPORT_VERSION,
-        data: Data { id: set.id.clone(), files: board::files(set, &measured.board.files) },
+        data: Data { id: set.id.clone(), files: board::files(set, &measured.board) },
         board: board::board(measured, judgement.map(|j| thickness(j, measured)), judgement.map(|j| j.capability)),
         measured: least(&measured.facts),
         not_measured: not_measured(&measured.facts),

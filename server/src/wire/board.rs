@@ -3,14 +3,14 @@
 use landgap_parser::drill::HitShape;
 use landgap_parser::kind::Kind;
 use landgap_parser::limits::LIMIT_REACHED;
-use landgap_rules::board::{Hole, HolePlating, PlacedFile, Role};
+use landgap_rules::board::{Board as Placed, Hole, HolePlating, PlacedFile, Role};
 use landgap_rules::capability::Capability;
 use landgap_rules::check::Measured;
 use landgap_rules::geometry::Bounds;
 
 use super::groups;
 use super::remark::remarks;
-use super::report::{Board, File, Holes, Layer, Remark, UmPoint};
+use super::report::{Board, File, Holes, Laid, Layer, Registration, Remark, UmPoint};
 use super::um::Um;
 use crate::fault::Kind as FaultKind;
 use crate::intake::refused::Refused;
@@ -24,15 +24,42 @@ pub const fn point(p: landgap_parser::Point) -> UmPoint {
 
 /// Every file of the set with what it was found to be, and every entry that was left out.
 #[must_use]
-pub fn files(set: &DataSet, placed: &[PlacedFile]) -> Vec<File> {
+pub fn files(set: &DataSet, board: &Placed) -> Vec<File> {
     let each = set.files.iter().zip(&set.hashes);
-    let taken = each.map(|(input, hash)| match placed.iter().find(|p| p.path == input.path) {
-        Some(p) => file(p, &input.bytes, hash),
+    let taken = each.map(|(input, hash)| match board.files.iter().position(|p| p.path == input.path) {
+        Some(at) => File { registration: registration(board, at), ..file(&board.files[at], &input.bytes, hash) },
         None => unplaced(&input.path, hash, input.bytes.len() as u64),
     });
     let mut all: Vec<File> = taken.chain(set.refused.iter().map(left_out)).collect();
     all.sort_by(|a, b| a.path.cmp(&b.path));
     all
+}
+
+/// How a file lies on the others; the worst where it was held against several.
+fn registration(board: &Placed, file: usize) -> Option<Registration> {
+    let own = board.registrations.iter().filter(|r| r.file as usize == file);
+    let worst = own.min_by(|a, b| a.as_sent.share.total_cmp(&b.as_sent.share))?;
+    Some(Registration {
+        against: worst.against.clone(),
+        points: worst.points,
+        as_sent: laid(&worst.as_sent),
+        better: worst.better.as_ref().map(laid),
+        pure_shift: worst.pure_shift().is_some(),
+    })
+}
+
+fn laid(way: &landgap_rules::board::Laid) -> Laid {
+    // Six decimals of a factor are 0.1 µm on 100 mm; four of a share, one point in ten thousand.
+    let rounded = |value: f64, decimals: i32| (value * 10f64.powi(decimals)).round() / 10f64.powi(decimals);
+    Laid {
+        mirrored: way.mirrored,
+        turned_deg: u16::from(way.quarter_turns) * 90,
+        scale: rounded(way.scale, 6),
+        shift_um: point(way.shift),
+        share: rounded(way.share, 4),
+        max_um: way.residual.map(|r| Um(r.max)),
+        rms_um: way.residual.map(|r| Um(r.rms)),
+    }
 }
 
 /// An entry of which no byte was taken in.
@@ -69,6 +96,7 @@ fn file(placed: &PlacedFile, bytes: &[u8], hash: &str) -> File {
         evidence: placed.evidence.clone(),
         runner_up: placed.runner_up.clone(),
         format: placed.format.clone(),
+        registration: None,
         remarks: remarks(bytes, &placed.remarks),
     }
 }
@@ -89,6 +117,7 @@ fn unplaced(path: &str, hash: &str, bytes: u64) -> File {
         evidence: Vec::new(),
         runner_up: None,
         format: None,
+        registration: None,
         remarks: Vec::new(),
     }
 }

@@ -85,8 +85,46 @@ pub struct File {
     pub runner_up: Option<String>,
     /// How its numbers were read.
     pub format: Option<String>,
+    /// How it lies on the rest of the board, where it has points to be held against.
+    #[serde(default)]
+    pub registration: Option<Registration>,
     /// What the reader noticed.
     pub remarks: Vec<Remark>,
+}
+
+/// How a file lies on the rest of the board.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Registration {
+    /// What it was held against.
+    pub against: String,
+    /// Points compared.
+    pub points: u32,
+    /// As sent: the shift is what is left on average.
+    pub as_sent: Laid,
+    /// The way in which it fits clearly better.
+    pub better: Option<Laid>,
+    /// Whether that is a shift alone, after which nothing but rounding is left.
+    pub pure_shift: bool,
+}
+
+/// One way to lay a file on the board: mirrored, turned about the board's middle, scaled about the
+/// origin, then shifted.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Laid {
+    /// x becomes −x.
+    pub mirrored: bool,
+    /// Counter-clockwise.
+    pub turned_deg: u16,
+    /// Factor on all lengths.
+    pub scale: f64,
+    /// How far the file is moved.
+    pub shift_um: UmPoint,
+    /// Share of the points that then stand as they should, 0 to 1.
+    pub share: f64,
+    /// The greatest distance left.
+    pub max_um: Option<Um>,
+    /// The root of the mean square of what is left.
+    pub rms_um: Option<Um>,
 }
 
 /// Something the reader noticed in a file.

@@ -1,7 +1,8 @@
 //! Oddly drawn and misplaced layers on boards of our own: sound, just at, just over, look-alike.
 //! Limits as in the pages of the rules (common practice, no source); Gerber clauses of 2021.02.
 
-use landgap_rules::board::{Board, Role};
+use landgap_parser::Point;
+use landgap_rules::board::{Board, Registration, Residual, Role};
 
 use super::common::{doubts, own};
 
@@ -84,6 +85,38 @@ fn a_shifted_layer_is_told_with_the_shift_and_a_mirrored_one_as_mirrored() {
     // Within the 25 µm in which a hole lands on its land (formats of drill data, from memory) nothing is out of place.
     let near = board(&[("topmask.gbr", moved("Soldermask,Top", (0.02, 0.0), 1.0))]);
     assert_eq!(doubts(&near), [""; 0]);
+}
+
+/// How a file lies, by the board's own account.
+fn laid<'a>(board: &'a Board, path: &str) -> &'a Registration {
+    let file = board.files.iter().position(|f| f.path == path).expect("its file") as u32;
+    board.registrations.iter().find(|r| r.file == file).unwrap_or_else(|| panic!("{path}: {:?}", board.registrations))
+}
+
+#[test]
+fn every_layer_with_lands_says_how_it_lies_and_what_is_left() {
+    let sound = board(&[]);
+    for path in ["top.gbr", "bottom.gbr", "topmask.gbr", "bottommask.gbr", "holes.drl"] {
+        let own = laid(&sound, path);
+        assert_eq!((own.points, own.as_sent.share, own.better), (40, 1.0, None), "{path}");
+        assert_eq!(own.as_sent.residual, Some(Residual { max: 0, rms: 0 }), "{path}");
+        assert_eq!(own.as_sent.shift, Point::new(0, 0));
+    }
+    let at = |by, scale: f64| {
+        let places: Vec<(f64, f64)> = places(40).iter().map(|p| (p.0 * scale, p.1 * scale)).collect();
+        Some(artwork("Soldermask,Top", &format!("D11*\n{}", flashes(&places, by, 1.0))))
+    };
+    // 20 µm within what counts as landing: as sent, with the shift that is left.
+    let near = board(&[("topmask.gbr", at((0.02, 0.0), 1.0))]);
+    assert_eq!(laid(&near, "topmask.gbr").as_sent.shift, Point::new(-20_000, 0));
+    let shifted = board(&[("topmask.gbr", at((0.3, -0.1), 1.0))]);
+    assert_eq!(laid(&shifted, "topmask.gbr").pure_shift(), Some(Point::new(-300_000, 100_000)));
+    // A film a thousandth too long is found with its factor, and is no mere shift.
+    let long = board(&[("topmask.gbr", at((0.0, 0.0), 1.002))]);
+    let own = laid(&long, "topmask.gbr");
+    let better = own.better.expect("a better way");
+    assert!((better.scale - 1.0 / 1.002).abs() < 1e-5 && own.pure_shift().is_none(), "{own:?}");
+    assert!(doubts(&long).contains(&"misplaced-layer") && seen(&long, "misplaced-layer").contains("scaled by 0.998"));
 }
 
 #[test]

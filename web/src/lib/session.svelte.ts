@@ -39,7 +39,8 @@ class Session {
     this.told = {};
     return this.#run(async (stop) => {
       this.dataSet = (await upload(files, (p) => (this.progress = p), stop)).id;
-      await this.#check(stop);
+      // What was said of the same files before is kept by the service.
+      await this.#check(stop, true);
     });
   }
 
@@ -98,14 +99,16 @@ class Session {
     }
   }
 
-  async #check(stop: AbortSignal): Promise<void> {
+  async #check(stop: AbortSignal, asKept = false): Promise<void> {
     const body = {
       data_set: this.dataSet,
       capability: this.capability,
       order: $state.snapshot(this.order),
-      told: $state.snapshot(this.told),
+      ...(asKept ? {} : { told: $state.snapshot(this.told) }),
     };
     const { id } = await api.start(body);
+    if (stop.aborted) return;
+    if (asKept) this.told = (await api.check(id)).told ?? {};
     if (stop.aborted) return;
     this.id = id;
     location.hash = hashOf(id);

@@ -39,7 +39,28 @@ export interface DataFile {
   evidence?: string[];
   runner_up?: string | null;
   format?: string | null;
+  registration?: Registration | null;
   remarks: Remark[];
+}
+
+/** How a file lies on the rest of the board. */
+export interface Registration {
+  against: string;
+  points: number;
+  as_sent: Laid;
+  better: Laid | null;
+  pure_shift: boolean;
+}
+
+/** One way to lay a file: mirrored, turned about the board's middle, scaled about the origin, then shifted. */
+export interface Laid {
+  mirrored: boolean;
+  turned_deg: number;
+  scale: number;
+  shift_um: Point;
+  share: number;
+  max_um: number | null;
+  rms_um: number | null;
 }
 
 /** Holes of one kind and plating with the same reasons; the first five places. */

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import type { Board, Least } from './types';
-import { confidence, headline, kindName, leastOfEach, roleChoices, stageIndex } from './words';
+import type { Board, DataFile, Laid, Least } from './types';
+import { confidence, headline, kindName, leastOfEach, registration, roleChoices, stageIndex } from './words';
 
 const board = { copper_layers: 2 } as Board;
 const verdict = (stop: number, ask: number, note: number, fix = 0) => ({ stop, ask, note, fix });
@@ -48,5 +48,33 @@ describe('kindName', () => {
     expect(kindName('unplated')).toBe('non-plated');
     expect(kindName('half-hole')).toBe('half-hole');
     expect(kindName('edge-fingers')).toBe('edge fingers');
+  });
+});
+
+describe('registration', () => {
+  const laid = (more: Partial<Laid>): Laid => ({
+    mirrored: false,
+    turned_deg: 0,
+    scale: 1,
+    shift_um: [0, 0],
+    share: 1,
+    max_um: 0.4,
+    rms_um: 0.2,
+    ...more,
+  });
+  const file = (as_sent: Laid, better: Laid | null, pure_shift = false) =>
+    ({ registration: { against: 'holes', points: 40, as_sent, better, pure_shift } }) as DataFile;
+
+  it('says how a file fits and what is left', () => {
+    expect(registration(file(laid({}), null), 'mm')).toEqual({
+      fits: 'as sent',
+      left: '100 % of 40; left: at most 0.000 mm, 0.000 mm rms',
+    });
+    const shifted = file(laid({ share: 0 }), laid({ shift_um: [-300, 100] }), true);
+    expect(registration(shifted, 'mm').fits).toBe('aligned as shown: moved by \u22120.300 mm, 0.100 mm');
+    expect(registration(file(laid({ share: 0 }), laid({ mirrored: true, turned_deg: 90 })), 'mm').fits).toBe(
+      'mirrored, turned by 90°',
+    );
+    expect(registration({ registration: null } as DataFile, 'mm').fits).toBe('–');
   });
 });

@@ -1,4 +1,5 @@
 import type { Board, DataFile, Least, Severity, Verdict } from './types';
+import { length, type Unit } from './units';
 
 export const SEVERITY: Record<Severity, { word: string; meaning: string }> = {
   stop: { word: 'Stop', meaning: 'cannot go on without it' },
@@ -115,6 +116,27 @@ export function roleChoices(copperLayers: number): { value: string; text: string
   );
   const plain = ['outline', 'plated-holes', 'unplated-holes', 'holes', 'netlist', 'job', 'drawing', 'other'];
   return [...copper, ...sided, ...plain.map((role) => ({ value: role, text: role.replaceAll('-', ' ') }))];
+}
+
+/** How a file lies on the rest of the board, in two short parts: how it fits, and what is left. */
+export function registration(file: DataFile, unit: Unit): { fits: string; left: string } {
+  const laid = file.registration;
+  if (!laid) return { fits: '–', left: '' };
+  const way = laid.better ?? laid.as_sent;
+  const left =
+    way.max_um === null || way.rms_um === null
+      ? ''
+      : `${Math.round(way.share * 100)} % of ${laid.points}; left: at most ${length(way.max_um, unit)}, ${length(way.rms_um, unit)} rms`;
+  if (!laid.better) return { fits: laid.as_sent.share >= 0.5 ? 'as sent' : 'only in part', left };
+  const parts = [
+    way.mirrored ? 'mirrored' : '',
+    way.turned_deg > 0 ? `turned by ${way.turned_deg}°` : '',
+    way.scale !== 1 ? `scaled by ${way.scale}` : '',
+    way.shift_um[0] !== 0 || way.shift_um[1] !== 0
+      ? `moved by ${length(way.shift_um[0], unit)}, ${length(way.shift_um[1], unit)}`
+      : '',
+  ].filter(Boolean);
+  return { fits: `${laid.pure_shift ? 'aligned as shown: ' : ''}${parts.join(', ')}`, left };
 }
 
 /** How sure, in words beside the figure. */
