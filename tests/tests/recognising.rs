@@ -6,8 +6,8 @@ mod support;
 
 use std::collections::BTreeMap;
 
-use landgap_parser::{Limits, Nm, Point};
-use landgap_rules::board::{FeatureKind, Hole, HoleKind, HolePlating};
+use landgap_parser::{Limits, Nm, Point, Shape};
+use landgap_rules::board::{FeatureKind, Hole, HoleKind, HolePlating, LayerRef};
 use landgap_rules::check::{InputFile, Measured, Told, measure};
 use support::{checking_data, corpus, folder, measured, sets};
 
@@ -93,6 +93,50 @@ fn every_hole_has_its_reasons_in_words() {
     let asked = [FeatureKind::CutCopper, FeatureKind::DoubledCutOut, FeatureKind::LandStack, FeatureKind::HalfHoleRow];
     let found = board.board.features.iter().find(|f| asked.contains(&f.kind));
     assert!(found.is_none(), "the sound board has {found:?}");
+}
+
+/// Places of relieved lands by copper layer, and the width of their narrowest bar.
+type Reliefs = BTreeMap<(u32, Point), Nm>;
+
+/// Where the generator set down lands with four bars of 0.35 mm, and marked them.
+fn drawn_reliefs(board: &Measured) -> Reliefs {
+    let mut out = Reliefs::new();
+    for layer in &board.board.copper {
+        let image = board.board.images[layer.file as usize].as_ref().expect("copper has an image");
+        for object in &image.objects {
+            let marked = image.attribute(object, ".AperFunction").is_some_and(|v| v[0] == "ThermalReliefPad");
+            if let Shape::Flash { at, .. } = object.shape.clone()
+                && marked
+            {
+                out.insert((layer.number, at), 350_000);
+            }
+        }
+    }
+    out
+}
+
+fn found_reliefs(board: &Measured) -> Reliefs {
+    let reliefs = board.board.features.iter().filter(|f| f.kind == FeatureKind::Relief);
+    let place = |f: &landgap_rules::board::Feature| match f.layer {
+        Some(LayerRef::Copper(number)) => (number, f.at),
+        other => panic!("a relief on {other:?}"),
+    };
+    // A width is known to twice the flattening of curves.
+    reliefs.map(|f| (place(f), (f.size.expect("a width") + 500) / 1_000 * 1_000)).collect()
+}
+
+#[test]
+fn the_demo_planes_are_relieved_where_their_generator_drew_bars() {
+    let files = folder(&corpus("tarn-row/buoy-logger"));
+    let named = measure(&files, &Told::new(), &Limits::default(), &|_| {});
+    let drawn = drawn_reliefs(&named);
+    assert!(drawn.len() >= 7, "only {} reliefs are drawn", drawn.len());
+    let bare = measured_without_functions(files);
+    for board in [&named, &bare] {
+        assert_eq!(found_reliefs(board), drawn);
+        let four = |f: &&landgap_rules::board::Feature| f.kind == FeatureKind::Relief;
+        assert!(board.board.features.iter().filter(four).all(|f| f.parts.len() == 4 && f.settled));
+    }
 }
 
 /// Whether a kind fits what the attribute says. A mechanical hole may be told more closely than the attribute does.

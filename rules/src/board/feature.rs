@@ -180,7 +180,7 @@ impl Feature {
     /// Whether a place lies in the box round it.
     #[must_use]
     pub fn covers(&self, p: Point) -> bool {
-        self.bounds.is_some_and(|b| b.meets(&Bounds { min: p, max: p }))
+        self.bounds.is_some_and(|b| b.holds(p))
     }
 
     /// Adds a reason.

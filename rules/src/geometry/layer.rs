@@ -52,6 +52,12 @@ impl Bounds {
         self.min.x <= other.max.x && other.min.x <= self.max.x && self.min.y <= other.max.y && other.min.y <= self.max.y
     }
 
+    /// Whether a point lies in it or on its edge.
+    #[must_use]
+    pub const fn holds(&self, p: Point) -> bool {
+        self.min.x <= p.x && p.x <= self.max.x && self.min.y <= p.y && p.y <= self.max.y
+    }
+
     /// Half-way between its corners.
     #[must_use]
     pub const fn middle(&self) -> Point {

@@ -7,12 +7,17 @@ use landgap_parser::{Nm, Point};
 use super::lands::{Land, Places};
 use super::{Ground, Lands, mask_defined};
 use crate::board::{
-    Board, Doubt, FeatureKind, Function, Hole, HoleKind, HolePlating, LandFunction, Reason, Side, Source,
+    Board, Doubt, Feature, FeatureKind, Function, Hole, HoleKind, HolePlating, LandFunction, Reason, Side, Source,
 };
 use crate::measure::touch::axis;
 
 /// Attributes and geometry that differ by less say the same.
 const ROUNDING: Nm = 10_000;
+
+/// Contradictions are doubts, found once all else is recognised; they are no features.
+pub(super) const fn of(_: &Board, _: &Ground<'_>, _: &Lands) -> Vec<Feature> {
+    Vec::new()
+}
 
 /// One doubt for each way in which they contradict each other.
 pub(super) fn doubts(board: &Board, ground: &Ground<'_>, lands: &Lands) -> Vec<Doubt> {

@@ -4,11 +4,18 @@ use std::collections::BTreeSet;
 
 use landgap_parser::Nm;
 
+use super::lands::{Land, Places};
 use super::loose::{self, Piece};
 use super::{Ground, Lands};
-use crate::board::{Board, Feature, FeatureKind, LayerRef};
-use crate::geometry::Bounds;
+use crate::board::{Board, CopperLayer, Feature, FeatureKind, LayerRef, Source};
+use crate::geometry::{Bounds, Island};
 
+const NAMED: &str = "it carries the attribute NonConductor and is joined to no land and no hole";
+const LETTERS_STAND: &str = "pieces of the size and form of letters stand in a row, joined to no land and no hole";
+const LETTERS_CUT: &str = "gaps of the size and form of letters stand in a row in an area of copper";
+
+/// A gap with a land or hole within this, and one and a half times its own length, may be part of its clearance.
+const NEAR_LAND: Nm = 300_000;
 /// Longer sides of letters: 0.4 to 12 mm.
 const LETTERS: std::ops::RangeInclusive<Nm> = 400_000..=12_000_000;
 /// Letters are made of strokes no wider than this.
@@ -30,10 +37,43 @@ pub(super) fn of(board: &Board, ground: &Ground<'_>, lands: &Lands) -> Vec<Featu
         .iter()
         .filter(|p| !holding.contains(&(p.layer, p.island)))
         .partition(|p| p.function == Some("NonConductor"));
-    let mut found: Vec<Feature> = words(&named).iter().map(|word| feature(word, true)).collect();
+    let mut found: Vec<Feature> = words(&named).iter().map(|word| feature(word, NAMED)).collect();
     let plain: Vec<&Piece<'_>> = plain.into_iter().filter(|p| is_letter_like(p)).collect();
-    found.extend(words(&plain).iter().filter(|word| reads(word)).map(|word| feature(word, false)));
+    found.extend(words(&plain).iter().filter(|word| reads(word)).map(|word| feature(word, LETTERS_STAND)));
+    let gaps = gaps(board, ground, lands);
+    let cut: Vec<Piece<'_>> = gaps.iter().map(|(layer, gap, source)| as_piece(*layer, gap, *source)).collect();
+    let cut: Vec<&Piece<'_>> = cut.iter().collect();
+    found.extend(words(&cut).iter().filter(|word| reads(word)).map(|word| feature(word, LETTERS_CUT)));
     found
+}
+
+/// Gaps in areas of copper that have the size and breadth of letters and neither land nor hole near, as shapes of their own.
+fn gaps(board: &Board, ground: &Ground<'_>, lands: &Lands) -> Vec<(u32, Island, Source)> {
+    let layers: Vec<&CopperLayer> = board.copper.iter().collect();
+    let holes = Places::of_holes(board);
+    let of_layer = |layer: &&CopperLayer| {
+        let source = Source { file: layer.file, line: 0 };
+        let contours = ground.geometry.copper[layer.number as usize - 1].islands.iter().flat_map(|i| &i.contours[1..]);
+        let shapes = contours.filter(|c| c.len() >= CORNERS).filter_map(|contour| {
+            let bounds = Bounds::of(contour);
+            let long = bounds.width().max(bounds.height());
+            let near_land = long * 3 / 2 + NEAR_LAND;
+            let (room, reach) = (bounds.grown(near_land), long + near_land);
+            let near = |l: &Land| l.layer == layer.number && room.holds(l.at);
+            let alone = LETTERS.contains(&long)
+                && !holes.within(bounds.middle(), reach).any(|i| room.holds(board.holes[i as usize].at()))
+                && !lands.within(bounds.middle(), reach).any(near);
+            let points = || contour.iter().rev().copied().collect();
+            alone.then(|| Island { contours: vec![points()], bounds, net: 0, source })
+        });
+        shapes.map(|shape| (layer.number, shape, source)).collect::<Vec<_>>()
+    };
+    let found = crate::measure::in_parallel(&layers, of_layer).into_iter().flatten();
+    found.filter(|(layer, gap, source)| as_piece(*layer, gap, *source).breadth() <= BROADEST).collect()
+}
+
+const fn as_piece(layer: u32, shape: &Island, source: Source) -> Piece<'_> {
+    Piece { layer, shape, island: 0, strokes: 0, fills: 1, flashes: 0, pen: None, function: None, source }
 }
 
 fn longer(piece: &Piece<'_>) -> Nm {
@@ -107,19 +147,14 @@ fn root(group: &mut [usize], mut i: usize) -> usize {
     i
 }
 
-fn feature(word: &[&Piece<'_>], named: bool) -> Feature {
+fn feature(word: &[&Piece<'_>], reason: &'static str) -> Feature {
     let mut bounds = Bounds::EMPTY;
     word.iter().flat_map(|p| [p.bounds().min, p.bounds().max]).for_each(|p| bounds.add(p));
-    let reason = if named {
-        "it carries the attribute NonConductor and is joined to no land and no hole"
-    } else {
-        "pieces of the size and form of letters stand in a row, joined to no land and no hole"
-    };
     let mut feature =
         Feature::new(FeatureKind::CopperText, Some(LayerRef::Copper(word[0].layer)), bounds.middle()).because(reason);
     feature.size = word.iter().filter_map(|p| p.pen).min();
     feature.bounds = Some(bounds);
-    feature.settled = named;
+    feature.settled = reason == NAMED;
     feature.sources = word.iter().map(|p| p.source).collect();
     feature
 }

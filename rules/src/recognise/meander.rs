@@ -18,6 +18,8 @@ const STROKES: usize = 5;
 const BEND: f64 = 12_000_000.0;
 /// A leg between two bends is at most so many times as long as the legs are apart.
 const LEG: f64 = 30.0;
+/// And never longer than this.
+const LONGEST: f64 = 20_000_000.0;
 
 /// One feature a meander. The size is the least distance from leg to leg, less the width of the track.
 pub(super) fn of(board: &Board, ground: &Ground<'_>, _: &Lands) -> Vec<Feature> {
@@ -45,7 +47,7 @@ fn meanders(chain: &Chain, layer: u32, file: u32, copper: &EdgeIndex) -> Vec<Fea
     bends.retain(|b| apart(chain, b) > 0);
     let follows = |a: &Bend, b: &Bend| {
         let leg = chain.points[a.to].distance(chain.points[b.from]);
-        a.left != b.left && leg <= LEG * apart(chain, a).max(apart(chain, b)) as f64
+        a.left != b.left && leg <= LONGEST.min(LEG * apart(chain, a).max(apart(chain, b)) as f64)
     };
     let runs = bends.chunk_by(follows).filter(|r| r.len() >= BENDS);
     runs.filter(|r| r.iter().all(|b| is_clear(chain, b, copper))).map(|r| feature(chain, r, layer, file)).collect()

@@ -15,6 +15,7 @@
 //! netlist via|pin X Y [plated|unplated]  what a netlist says of a hole
 //! => KIND | N KIND | no KIND            what is recognised: one, so many, none
 //! => hole KIND [plated|unplated]        what every hole is taken for
+//! => doubt RULE | no doubt RULE         whether something is left for a rule to ask
 //! ```
 //!
 //! A drawn line may go on with `clear` (it takes away what was drawn before), `as FUNCTION` (attribute of
@@ -55,7 +56,12 @@ impl Case {
     fn wrong(&self) -> Vec<String> {
         let met = |e: &&String| {
             let words: Vec<&str> = e.split_whitespace().collect();
-            if words[0] == "hole" { self.holes(&words[1..]) } else { self.features(&words) }
+            match words[..] {
+                ["hole", ..] => self.holes(&words[1..]),
+                ["doubt", rule] => self.doubts(rule),
+                ["no", "doubt", rule] => !self.doubts(rule),
+                _ => self.features(&words),
+            }
         };
         self.expected.iter().filter(|e| !met(e)).map(|e| format!("expected {e}; found {}", self.found())).collect()
     }
@@ -64,6 +70,11 @@ impl Case {
         let holes = &self.board.board.holes;
         !holes.is_empty()
             && holes.iter().all(|h| h.kind.word() == words[0] && words[1..].iter().all(|p| *p == h.plating.word()))
+    }
+
+    fn doubts(&self, rule: &str) -> bool {
+        assert!(crate::rule::registry().iter().any(|r| r.name == rule), "`{rule}` is no rule");
+        self.board.board.doubts.iter().any(|d| d.rule == rule)
     }
 
     fn features(&self, words: &[&str]) -> bool {

@@ -59,10 +59,7 @@ fn rail(piece: &Island, holes: Vec<u32>, lands: usize, boards: &[Bounds]) -> Fea
         boards.len(),
         holes.len()
     ));
-    let goes_round = boards.iter().any(|b| {
-        let middle = b.middle();
-        around.meets(&Bounds { min: middle, max: middle })
-    });
+    let goes_round = boards.iter().any(|b| around.holds(b.middle()));
     feature.size = (!goes_round).then(|| around.width().min(around.height()));
     feature.bounds = Some(around);
     feature.holes = holes;

@@ -1,7 +1,7 @@
 //! The one list of recognisers, by name.
 
 use super::land_stack;
-use super::{Recogniser, coil, copper_text, edge_fingers, edge_plating, fiducial, half_holes, holes};
+use super::{Recogniser, coil, contradiction, copper_text, edge_fingers, edge_plating, fiducial, half_holes, holes};
 use super::{mask_defined, meander, net_tie, outline_copper, perforation, rail, relief, score_line, slot_chain};
 use super::{slot_twice, teardrop, test_point, thermal_vias, thieving, unplated};
 use crate::board::FeatureKind as Kind;
@@ -16,6 +16,7 @@ macro_rules! recognisers {
 
 recognisers! {
     "coil" "coil.md" coil::of: Coil;
+    "contradictions" "contradiction.md" contradiction::of: ;
     "copper-text" "copper_text.md" copper_text::of: CopperText;
     "edge-fingers" "edge_fingers.md" edge_fingers::of: EdgeFingers;
     "edge-plating" "edge_plating.md" edge_plating::of: EdgePlating;
