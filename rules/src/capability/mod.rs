@@ -21,6 +21,7 @@ pub use limits::{Applied, WallCase};
 pub use lint::LintRemark;
 pub use order::{ColourGroup, Order, Settled};
 pub use overlay::{SetBy, lies_over};
+pub(crate) use table::optional_micrometres;
 pub use table::{ByColour, ByCopper, Ceiling, CopperRow, Length, Levels, Limit, OuterInner, OuterInnerByCopper};
 pub use values::{
     Allowance, Clearances, HoleToCopper, MaskProcess, OutlineLimits, PlatedUnplated, RingJudged, ThickCopper, Tools,

@@ -4,18 +4,23 @@ use landgap_parser::{Nm, Point};
 
 use super::finding::{Finding, LayerRole, Outcome};
 use crate::board::{Board, Hole, HoleKind, HolePlating, LayerRef, OutlineState, Side};
-use crate::capability::{Applied, Capability, Settled};
+use crate::capability::{Applied, Capability, Order, Settled};
 use crate::fact::{Fact, FactKind, Facts};
-use crate::query::{QueryPlace, Severity};
+use crate::geometry::Geometry;
+use crate::query::{QueryPlace, Severity, Terms};
 
 /// What rules may look at.
 pub(crate) struct Context<'a> {
     pub board: &'a Board,
+    pub geometry: &'a Geometry,
     pub facts: &'a Facts,
     pub capability: &'a Capability,
     /// Copper layers as ordered, where the order says.
     pub ordered_layers: Option<u32>,
     pub order: Settled,
+    /// The order as it was given.
+    pub ordered: &'a Order,
+    pub terms: &'a Terms,
 }
 
 impl Context<'_> {
