@@ -9,7 +9,7 @@ mod gap;
 mod holes;
 mod images;
 mod mask;
-mod nets;
+pub(crate) mod nets;
 mod polarity;
 mod provenance;
 mod spread;
