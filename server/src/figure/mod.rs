@@ -7,6 +7,7 @@ pub mod detail;
 pub mod dimension;
 pub mod hole;
 pub mod marks;
+pub mod proposed;
 pub mod sheet;
 pub mod view;
 
