@@ -4,7 +4,7 @@ use crate::board::Board;
 use crate::capability::{Capability, Order};
 use crate::fact::Facts;
 use crate::geometry::Geometry;
-use crate::query::Verdict;
+use crate::query::{Terms, Verdict};
 
 /// One file of a set, as bytes.
 #[derive(Clone, Debug)]
@@ -59,5 +59,11 @@ pub fn measure(
 /// Judges a measured set against a capability profile and an order, and words the queries.
 #[must_use]
 pub fn judge(measured: &Measured, capability: &Capability, order: &Order) -> Verdict {
-    crate::rule::judge(measured, capability, order)
+    judge_under(measured, capability, order, &Terms::default())
+}
+
+/// The same in a shop's own words and under what customer and shop have agreed on before.
+#[must_use]
+pub fn judge_under(measured: &Measured, capability: &Capability, order: &Order, terms: &Terms) -> Verdict {
+    crate::rule::judge(measured, capability, order, terms)
 }

@@ -9,11 +9,13 @@
 pub mod board;
 pub mod capability;
 pub mod check;
+pub mod compare;
 pub mod fact;
 pub mod geometry;
 pub mod measure;
 pub mod netlist;
 pub mod place;
+pub mod propose;
 pub mod query;
 pub mod recognise;
 pub mod rule;

@@ -5,6 +5,7 @@ use std::panic::{AssertUnwindSafe, catch_unwind, resume_unwind};
 use landgap_parser::Limits;
 use landgap_rules::capability::{Capability, Order};
 use landgap_rules::check::{self, Measured, Stage, Told};
+use landgap_rules::query::Terms;
 
 use crate::fault::{Fault, Kind, Outcome};
 use crate::intake::{DataSet, refused};
@@ -32,11 +33,17 @@ pub fn measure(set: &DataSet, told: &Told, limits: &Limits, watch: Watch<'_>) ->
 }
 
 /// Judges and puts the report together.
-pub fn judge(set: &DataSet, measured: &Measured, capability: &Capability, order: &Order) -> Outcome<Judged> {
+pub fn judge(
+    set: &DataSet,
+    measured: &Measured,
+    capability: &Capability,
+    order: &Order,
+    terms: &Terms,
+) -> Outcome<Judged> {
     guarded("judging", || {
-        let verdict = check::judge(measured, capability, order);
+        let verdict = check::judge_under(measured, capability, order, terms);
         let report = report(set, measured, Some(&Judgement { judged: &verdict, capability, order }));
-        Judged { verdict, report }
+        Judged { verdict, report, order: order.clone() }
     })
 }
 
@@ -47,6 +54,8 @@ pub struct Judged {
     pub verdict: landgap_rules::query::Verdict,
     /// The report.
     pub report: Report,
+    /// The order it was judged under.
+    pub order: Order,
 }
 
 /// Runs `work`; a panic becomes a fault that says it is ours.

@@ -32,6 +32,12 @@ pub enum Kind {
     BadOrder,
     /// A statement about a file that cannot be used.
     BadTold,
+    /// Wording files that cannot be used.
+    BadWording,
+    /// Permissions or accepted departures that cannot be used.
+    BadAgreement,
+    /// A spreadsheet of answers that cannot be read back.
+    BadAnswers,
     /// No such thing.
     NotFound,
     /// The address knows no such method.
@@ -158,6 +164,30 @@ pub const TABLE: &[Row] = &[
         3,
         "What was said about a file cannot be used",
         "Name a file of the set and a role, such as \"copper top 1\", \"mask bottom\", \"outline\" or \"plated-holes\".",
+    ),
+    row(
+        Kind::BadWording,
+        "bad-wording",
+        422,
+        3,
+        "A wording file cannot be used",
+        "Correct it at the place named; `landgap wording RULE` shows what it may hold.",
+    ),
+    row(
+        Kind::BadAgreement,
+        "bad-agreement",
+        422,
+        3,
+        "Permissions or accepted departures cannot be used",
+        "Correct the file at the place named.",
+    ),
+    row(
+        Kind::BadAnswers,
+        "bad-answers",
+        422,
+        3,
+        "The answers cannot be read back",
+        "Answer in the spreadsheet as it was sent, in the columns meant for it, and send it again.",
     ),
     row(
         Kind::NotFound,

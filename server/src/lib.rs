@@ -13,6 +13,8 @@ pub mod form;
 pub mod http;
 pub mod intake;
 pub mod job;
+pub mod pdf;
 pub mod print;
 pub mod profile;
+pub mod terms;
 pub mod wire;

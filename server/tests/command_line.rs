@@ -250,7 +250,7 @@ fn wrong_usage_profile_order_and_statements_end_with_3() {
     let cases: [(&[&str], &str); 7] = [
         (&["check"], "DATA"),
         (&["chekc", data], "chekc"),
-        (&["check", data, "--format", "pdf"], "pdf"),
+        (&["check", data, "--format", "doc"], "doc"),
         (&["check", data, "--capability", "none-such"], "none-such"),
         (&["check", data, "--capability", path(&capability)], "ours.toml"),
         (&["check", data, "--order", path(&order)], "order.toml"),

@@ -29,7 +29,7 @@ impl std::error::Error for FileError {}
 
 impl FileError {
     /// An error of the TOML reader, with its place turned into line and key.
-    pub(super) fn of_toml(file: &str, text: &str, error: &toml::de::Error) -> Self {
+    pub(crate) fn of_toml(file: &str, text: &str, error: &toml::de::Error) -> Self {
         let start = error.span().map_or(0, |s| s.start).min(text.len());
         let before = text.get(..start).unwrap_or_default();
         let line_start = before.rfind('\n').map_or(0, |i| i + 1);

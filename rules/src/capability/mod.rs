@@ -24,6 +24,7 @@ pub use lint::LintRemark;
 pub use machining::{Corners, HalfHoles, Joints, Material, Score, Tolerances};
 pub use order::{ColourGroup, Order, Settled};
 pub use overlay::{SetBy, lies_over};
+pub(crate) use table::optional_micrometres;
 pub use table::{ByColour, ByCopper, Ceiling, CopperRow, Length, Levels, Limit, OuterInner, OuterInnerByCopper, Share};
 pub use values::{
     Allowance, Balance, Clearances, FineCopper, HoleToCopper, LegendLimits, MaskProcess, OutlineLimits, PlatedUnplated,

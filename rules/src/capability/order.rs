@@ -18,6 +18,24 @@ const CLASS: u8 = 2;
 #[derive(Clone, Debug, Default, PartialEq, Eq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Order {
+    /// Who ordered.
+    #[serde(default)]
+    pub customer: Option<String>,
+    /// The part, as the customer numbers it.
+    #[serde(default)]
+    pub part: Option<String>,
+    /// Its revision.
+    #[serde(default)]
+    pub revision: Option<String>,
+    /// Number of the order or quotation.
+    #[serde(default)]
+    pub number: Option<String>,
+    /// Whom to ask.
+    #[serde(default)]
+    pub contact: Option<String>,
+    /// The day an answer is wanted by.
+    #[serde(default)]
+    pub answer_by: Option<crate::query::agreed::Day>,
     /// Thickness of the finished board.
     #[serde(default, rename = "thickness_um", deserialize_with = "optional_micrometres")]
     pub thickness: Option<Nm>,

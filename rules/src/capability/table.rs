@@ -15,7 +15,7 @@ pub(super) fn micrometres<'de, D: Deserializer<'de>>(input: D) -> Result<Nm, D::
 }
 
 /// The same where the key may be left out.
-pub(super) fn optional_micrometres<'de, D: Deserializer<'de>>(input: D) -> Result<Option<Nm>, D::Error> {
+pub(crate) fn optional_micrometres<'de, D: Deserializer<'de>>(input: D) -> Result<Option<Nm>, D::Error> {
     micrometres(input).map(Some)
 }
 

@@ -19,7 +19,7 @@ mod joint;
 mod legend;
 mod mask;
 mod mask_sliver;
-mod nets;
+pub(crate) mod nets;
 mod openings;
 mod plane_web;
 mod polarity;

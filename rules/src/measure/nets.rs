@@ -11,7 +11,7 @@ use crate::geometry::edges::EdgeIndex;
 use crate::geometry::{Bounds, Geometry};
 
 /// Sets the net of every copper island and gives the nets' names; the count is the number of nets.
-pub(super) fn join(board: &Board, geometry: &mut Geometry, copper: &[EdgeIndex], touches: &Touches) -> Vec<String> {
+pub(crate) fn join(board: &Board, geometry: &mut Geometry, copper: &[EdgeIndex], touches: &Touches) -> Vec<String> {
     let starts = layer_starts(geometry);
     let total = geometry.copper.iter().map(|l| l.islands.len()).sum();
     let mut sets = Sets::new(total);

@@ -7,7 +7,7 @@ const BASIS: u128 = 0x6c62_272e_07bb_0142_62b8_2175_6295_c58d;
 const PRIME: u128 = 0x0000_0000_0100_0000_0000_0000_0000_013b;
 
 /// FNV-1a, 128 bits.
-fn fnv(text: &str) -> u128 {
+pub(super) fn fnv(text: &str) -> u128 {
     text.bytes().fold(BASIS, |hash, byte| (hash ^ u128::from(byte)).wrapping_mul(PRIME))
 }
 

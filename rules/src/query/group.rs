@@ -1,12 +1,15 @@
 //! Groups findings into lines of the form and words them.
 //!
 //! One line holds what one answer settles: same rule, same severity, same case, same kind of layer,
-//! same limit. Notes need no answer, so all notes of a rule share one line. One place much worse than the
-//! rest leaves its line only when that puts it into another severity, which the key already says.
+//! same limit, settled by the same agreement. The case names the remedy, so a line has one remedy. Notes need
+//! no answer, so all notes of a rule share one line. One place much worse than the rest leaves its line only
+//! when that puts it into another severity, which the key already says. Places that look alike are told
+//! within their line: a line for each look would make a form of forty lines where one answer settles all.
 
 use landgap_parser::Nm;
 
-use super::page::{self, Fill, Offer, OptionLine};
+use super::agreed::Under;
+use super::page::{Answer, Fill, Offer, OptionLine};
 use super::{Query, QueryOption, QueryPlace, Severity, fingerprint, words};
 use crate::rule::Rule;
 use crate::rule::context::Context;
@@ -15,24 +18,30 @@ use crate::rule::finding::{Finding, LayerRole};
 /// The most readings offered as answers of their own.
 const READINGS: usize = 4;
 
-type Key = (Severity, &'static str, Option<LayerRole>, Option<(Nm, String)>);
+type Key = (Under, Severity, &'static str, Option<LayerRole>, Option<(Nm, String)>);
 
-fn key(finding: &Finding) -> Key {
+fn key((under, finding): &(Under, Finding)) -> Key {
     if finding.severity == Severity::Note {
-        return (Severity::Note, "", None, None);
+        return (*under, Severity::Note, "", None, None);
     }
     let limit = finding.applied.as_ref().map(|a| (a.levels.required(finding.severity), a.key.clone()));
-    (finding.severity, finding.case, Some(finding.role), limit)
+    (*under, finding.severity, finding.case, Some(finding.role), limit)
 }
 
-/// The queries of one rule, gravest first, not yet numbered.
-pub(crate) fn queries(rule: &'static Rule, findings: Vec<Finding>, context: &Context<'_>) -> Vec<Query> {
-    let mut keyed: Vec<(Key, Finding)> = findings.into_iter().map(|f| (key(&f), f)).collect();
-    keyed.sort_by(|a, b| b.0.0.cmp(&a.0.0).then_with(|| a.0.cmp(&b.0)).then_with(|| order(&a.1).cmp(&order(&b.1))));
-    keyed
-        .chunk_by(|a, b| a.0 == b.0)
-        .map(|group| Group::new(rule, group.iter().map(|(_, f)| f).collect()).word(context))
-        .collect()
+/// The queries of one rule, gravest first, not yet numbered, each with what settles it and its worst finding.
+pub(super) fn queries(
+    rule: &'static Rule,
+    findings: Vec<(Under, Finding)>,
+    context: &Context<'_>,
+) -> Vec<(Under, Finding, Query)> {
+    let mut keyed: Vec<(Key, Finding)> = findings.into_iter().map(|f| (key(&f), f.1)).collect();
+    keyed.sort_by(|a, b| b.0.1.cmp(&a.0.1).then_with(|| a.0.cmp(&b.0)).then_with(|| order(&a.1).cmp(&order(&b.1))));
+    let word = |group: &[(Key, Finding)]| {
+        let under = group[0].0.0;
+        let query = Group::new(rule, under, group.iter().map(|(_, f)| f).collect()).word(context);
+        (under, group[0].1.clone(), query)
+    };
+    keyed.chunk_by(|a, b| a.0 == b.0).map(word).collect()
 }
 
 /// Worst first: least margin, then layer and place.
@@ -44,21 +53,23 @@ fn order(finding: &Finding) -> impl Ord + use<> {
 
 struct Group<'f> {
     rule: &'static Rule,
+    under: Under,
     findings: Vec<&'f Finding>,
     worst: &'f Finding,
     places: Vec<QueryPlace>,
 }
 
 impl<'f> Group<'f> {
-    fn new(rule: &'static Rule, findings: Vec<&'f Finding>) -> Self {
+    fn new(rule: &'static Rule, under: Under, findings: Vec<&'f Finding>) -> Self {
         let places = findings.iter().flat_map(|f| f.places.iter().cloned()).collect();
-        Self { rule, worst: findings[0], findings, places }
+        Self { rule, under, worst: findings[0], findings, places }
     }
 
     fn word(&self, context: &Context<'_>) -> Query {
         let fill = self.fill();
-        let text = |heading: &str| fill.apply(&page::sentence(self.rule.page, heading, self.worst.case));
-        let severity = self.worst.severity;
+        let wording = &context.terms.wording;
+        let text = |heading: &str| fill.apply(&wording.sentence(self.rule, heading, self.worst.case));
+        let severity = if matches!(self.under, Under::Permission(_)) { Severity::Fix } else { self.worst.severity };
         Query {
             number: 0,
             rule: self.rule.name,
@@ -72,7 +83,9 @@ impl<'f> Group<'f> {
             uncertainty: self.places.first().and_then(|p| p.uncertainty),
             required_by: self.worst.applied.as_ref().map(|a| required_by(context.capability, a)),
             reasons: self.reasons(&text("How it is measured"), context),
-            options: self.options(&fill),
+            options: self.options(&fill, severity, context),
+            surroundings: Vec::new(),
+            settled_by: None,
             fingerprint: fingerprint::of(&self.head(), &self.places),
             places: self.places.clone(),
         }
@@ -208,38 +221,74 @@ impl<'f> Group<'f> {
         ))
     }
 
-    fn options(&self, fill: &Fill) -> Vec<QueryOption> {
-        let mut offers = self.offers();
-        let mark = offers.iter().position(|(_, recommended)| *recommended).unwrap_or(0);
-        if self.worst.severity == Severity::Note {
-            let kept = offers.get(mark).map(|(text, _)| text.clone());
-            offers = vec![("Nothing needs to be answered: we go on with the data as they are.".to_owned(), true)];
-            offers.extend(kept.map(|text| (text, false)));
-        } else {
-            offers.iter_mut().enumerate().for_each(|(i, (_, recommended))| *recommended = i == mark);
+    fn options(&self, fill: &Fill, severity: Severity, context: &Context<'_>) -> Vec<QueryOption> {
+        let mut offers = self.offers(context);
+        let mark = offers.iter().position(|o| o.recommended).unwrap_or(0);
+        for (index, offer) in offers.iter_mut().enumerate() {
+            offer.recommended = index == mark;
         }
-        ('A'..='Z')
-            .zip(offers)
-            .map(|(key, (text, recommended))| QueryOption { key, text: fill.apply(&text), recommended })
-            .collect()
+        if let Some(unasked) = self.unasked(severity, context) {
+            let other = offers.into_iter().nth(mark).filter(|_| severity == Severity::Note);
+            offers = vec![unasked];
+            offers.extend(other.map(|o| OptionLine { recommended: false, ..o }));
+            if severity == Severity::Fix {
+                offers.push(statement(
+                    "You do not want this done on this order, and say what is to be done instead.",
+                    false,
+                ));
+            }
+        }
+        let option = |(key, line): (char, OptionLine)| QueryOption {
+            key,
+            text: fill.apply(&line.text),
+            answer: line.answer,
+            effect: line.effect.map_or_else(|| context.terms.wording.effect(line.answer), |e| fill.apply(&e)),
+            recommended: line.recommended,
+        };
+        ('A'..='Z').zip(offers).map(option).collect()
     }
 
-    fn offers(&self) -> Vec<(String, bool)> {
-        let lines = page::options(self.rule.page, self.worst.case);
-        lines.iter().flat_map(|line| self.offers_of(line)).collect()
+    /// What stands first where no answer is needed.
+    fn unasked(&self, severity: Severity, context: &Context<'_>) -> Option<OptionLine> {
+        match (severity, self.under) {
+            (Severity::Fix, Under::Permission(i)) => {
+                let permission = context.terms.agreed.permissions.get(i)?;
+                let text = format!(
+                    "Nothing needs to be answered. Done under standing permission {}: {}",
+                    permission.id,
+                    words::sentence(&permission.does)
+                );
+                Some(OptionLine { answer: Answer::Change, ..statement(&text, true) })
+            }
+            (Severity::Note, _) => {
+                let line = statement("Nothing needs to be answered: we go on with the data as they are.", true);
+                let effect = Some("Price and delivery stay.".to_owned());
+                Some(OptionLine { effect, ..line })
+            }
+            _ => None,
+        }
     }
 
-    fn offers_of(&self, line: &OptionLine) -> Vec<(String, bool)> {
+    /// The answers that settle this line. What cannot be made is not settled by accepting it.
+    fn offers(&self, context: &Context<'_>) -> Vec<OptionLine> {
+        let lines = context.terms.wording.options(self.rule, self.worst.case);
+        let all: Vec<OptionLine> = lines.iter().flat_map(|line| self.offers_of(line)).collect();
+        let cannot_be_made = self.worst.severity == Severity::Stop && self.worst.applied.is_some();
+        let settles = |o: &&OptionLine| !(cannot_be_made && o.answer == Answer::Acceptance);
+        let settling: Vec<OptionLine> = all.iter().filter(settles).cloned().collect();
+        if settling.len() < 2 { all } else { settling }
+    }
+
+    fn offers_of(&self, line: &OptionLine) -> Vec<OptionLine> {
         let readings: &[String] = &self.worst.readings;
         let alone = self.findings.len() == 1;
         let read = !readings.is_empty();
+        let with = |r: &String| OptionLine { text: with_reading(&line.text, r), ..line.clone() };
         match line.offer {
-            Offer::EachReading if alone => {
-                readings.iter().take(READINGS).map(|r| (with_reading(&line.text, r), line.recommended)).collect()
-            }
-            Offer::Always => vec![(line.text.clone(), line.recommended)],
-            Offer::AllReadings if read && !alone => vec![(line.text.clone(), line.recommended)],
-            Offer::NoReadings if !read => vec![(line.text.clone(), line.recommended)],
+            Offer::EachReading if alone => readings.iter().take(READINGS).map(with).collect(),
+            Offer::Always => vec![line.clone()],
+            Offer::AllReadings if read && !alone => vec![line.clone()],
+            Offer::NoReadings if !read => vec![line.clone()],
             Offer::EachReading | Offer::AllReadings | Offer::NoReadings => Vec::new(),
         }
     }
@@ -261,4 +310,8 @@ fn with_reading(text: &str, reading: &str) -> String {
 fn required_by(capability: &crate::capability::Capability, applied: &crate::capability::Applied) -> String {
     let set = capability.set_by_worded(&applied.key);
     format!("{}, capability profile {} ({set}): {}", applied.key, capability.name, applied.source)
+}
+
+fn statement(text: &str, recommended: bool) -> OptionLine {
+    OptionLine { offer: Offer::Always, recommended, answer: Answer::Statement, text: text.to_owned(), effect: None }
 }

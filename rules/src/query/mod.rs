@@ -1,8 +1,13 @@
 //! Queries: findings grouped into few lines, each one decision with ready answers.
 
+pub mod agreed;
+pub(crate) mod asking;
 mod fingerprint;
-pub(crate) mod group;
+mod group;
+pub mod life;
 pub mod page;
+mod surroundings;
+pub mod wording;
 pub mod words;
 
 use landgap_parser::{Nm, Point};
@@ -66,8 +71,42 @@ pub struct Query {
     pub reasons: Vec<String>,
     /// Ready answers.
     pub options: Vec<QueryOption>,
+    /// What its places look like: each kind of surroundings once, the most frequent first.
+    pub surroundings: Vec<Surroundings>,
+    /// The agreement that settles it.
+    pub settled_by: Option<SettledBy>,
     /// Stable across re-exports and shifts of the data.
     pub fingerprint: String,
+}
+
+/// Places of a query that look alike, however turned or mirrored.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Surroundings {
+    /// A name for what they look like.
+    pub name: String,
+    /// Its places, by their number in the query's list, from 0.
+    pub places: Vec<u32>,
+}
+
+/// What settles a query that nobody need answer.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SettledBy {
+    /// `permission` or `departure`.
+    pub kind: &'static str,
+    /// Its name.
+    pub id: String,
+    /// What is done, or what was accepted.
+    pub text: String,
+    /// Who gave it.
+    pub by: String,
+    /// When.
+    pub on: String,
+    /// The last day it holds.
+    pub until: Option<String>,
+    /// The smallest value that was accepted.
+    pub floor: Option<Nm>,
+    /// The picture it was accepted on.
+    pub picture: Option<String>,
 }
 
 /// A place a query is about.
@@ -102,6 +141,10 @@ pub struct QueryOption {
     pub key: char,
     /// What will be done.
     pub text: String,
+    /// What it comes to for the work.
+    pub answer: page::Answer,
+    /// What it does to price, delivery and risk.
+    pub effect: String,
     /// Whether we would choose it.
     pub recommended: bool,
 }
@@ -119,11 +162,39 @@ pub struct Ran {
     pub not_run: Option<String>,
 }
 
+/// What became of a permission or a departure on one board.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Agreement {
+    /// `permission` or `departure`.
+    pub kind: &'static str,
+    /// Its name.
+    pub id: String,
+    /// Whose boards it holds for; empty for all.
+    pub scope: String,
+    /// Places it settles.
+    pub places: u64,
+    /// Why it settles nothing, or not all of its rule's places.
+    pub not: Vec<String>,
+}
+
+/// How queries are worded, and what needs no asking because it was agreed on before.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Terms {
+    /// The words.
+    pub wording: wording::Wording,
+    /// Permissions and departures.
+    pub agreed: agreed::Agreed,
+}
+
 /// What judging one board against one capability profile comes to.
 #[derive(Clone, Debug, Default)]
 pub struct Verdict {
     /// The queries, gravest first.
     pub queries: Vec<Query>,
+    /// What accepted departures cover; numbered on from the queries.
+    pub covered: Vec<Query>,
+    /// What became of each permission and departure.
+    pub agreements: Vec<Agreement>,
     /// Every rule, whether or not it found anything.
     pub ran: Vec<Ran>,
     /// What was assumed because neither data nor order say it.

@@ -28,12 +28,17 @@ impl Fill {
     }
 }
 
-/// A section's text for a case of the fault, or the common one; paragraphs joined to one line each.
+/// A section's text for a case of the fault, or the common one.
 #[must_use]
 pub fn section(page: &str, heading: &str, case: &str) -> String {
-    let special = format!("## {heading} ({case})");
-    let lines = body(page, &special).or_else(|| body(page, &format!("## {heading}"))).unwrap_or_default();
-    lines.join("\n").trim().to_owned()
+    own_section(page, heading, case).or_else(|| own_section(page, heading, "")).unwrap_or_default()
+}
+
+/// A section's text for exactly this case; `""` is the common one.
+#[must_use]
+pub fn own_section(page: &str, heading: &str, case: &str) -> Option<String> {
+    let head = if case.is_empty() { format!("## {heading}") } else { format!("## {heading} ({case})") };
+    body(page, &head).map(|lines| lines.join("\n").trim().to_owned())
 }
 
 fn body<'a>(page: &'a str, heading: &str) -> Option<Vec<&'a str>> {
@@ -45,7 +50,13 @@ fn body<'a>(page: &'a str, heading: &str) -> Option<Vec<&'a str>> {
 /// A section as one paragraph.
 #[must_use]
 pub fn sentence(page: &str, heading: &str, case: &str) -> String {
-    section(page, heading, case).split_whitespace().collect::<Vec<_>>().join(" ")
+    one_line(&section(page, heading, case))
+}
+
+/// A text with every stretch of blanks and line ends as one blank.
+#[must_use]
+pub fn one_line(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 /// What kind of answer a line of `## Options` offers.
@@ -61,6 +72,49 @@ pub enum Offer {
     NoReadings,
 }
 
+/// What an answer comes to for the work.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Answer {
+    /// The customer sends data again.
+    NewData,
+    /// The shop changes the data or makes the board otherwise.
+    Change,
+    /// The customer takes the board as drawn, with its risk.
+    Acceptance,
+    /// The customer says what is meant.
+    Statement,
+}
+
+impl Answer {
+    /// Every kind, in order.
+    pub const ALL: [Self; 4] = [Self::NewData, Self::Change, Self::Acceptance, Self::Statement];
+
+    /// The word used on pages and in reports.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::NewData => "new data",
+            Self::Change => "change",
+            Self::Acceptance => "acceptance",
+            Self::Statement => "statement",
+        }
+    }
+
+    /// The kind a line's own words speak of, where it carries no mark.
+    fn of(text: &str) -> Self {
+        let begins = |words: &[&str]| words.iter().any(|w| text.starts_with(w));
+        if begins(&["You send", "You correct"]) {
+            Self::NewData
+        } else if begins(&["You accept"]) || text.contains("; you accept ") {
+            Self::Acceptance
+        } else if begins(&["We "]) {
+            Self::Change
+        } else {
+            Self::Statement
+        }
+    }
+}
+
 /// One line of `## Options`.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct OptionLine {
@@ -68,30 +122,38 @@ pub struct OptionLine {
     pub offer: Offer,
     /// Whether we would choose it.
     pub recommended: bool,
+    /// What it comes to for the work.
+    pub answer: Answer,
     /// What will be done.
     pub text: String,
+    /// What it does to price, delivery and risk, where the line says so itself after `Effect:`.
+    pub effect: Option<String>,
 }
 
 /// The option lines of a page: `- TEXT`, `- (recommended) TEXT`, and either after `[each reading]`, `[all readings]`
-/// or `[no readings]`.
+/// or `[no readings]`. `(new data)`, `(change)`, `(acceptance)` or `(statement)` before the text says what the answer
+/// comes to; `Effect:` behind it what it does to price, delivery and risk.
 #[must_use]
 pub fn options(page: &str, case: &str) -> Vec<OptionLine> {
-    let mut found: Vec<OptionLine> = Vec::new();
-    for line in section(page, "Options", case).lines() {
-        match line.strip_prefix("- ") {
-            Some(item) => found.push(option_line(item)),
-            None => {
-                if let Some(last) = found.last_mut().filter(|_| !line.trim().is_empty()) {
-                    last.text = format!("{} {}", last.text, line.trim());
-                }
-            }
+    option_lines(&section(page, "Options", case))
+}
+
+/// The same from a section's text.
+#[must_use]
+pub fn option_lines(section: &str) -> Vec<OptionLine> {
+    let mut items: Vec<String> = Vec::new();
+    for line in section.lines() {
+        match (line.strip_prefix("- "), items.last_mut()) {
+            (Some(item), _) => items.push(item.to_owned()),
+            (None, Some(last)) if !line.trim().is_empty() => *last = format!("{last} {}", line.trim()),
+            _ => {}
         }
     }
-    found
+    items.iter().map(|item| option_line(item)).collect()
 }
 
 fn option_line(item: &str) -> OptionLine {
-    let (offer, rest) = [
+    let (offer, mut rest) = [
         ("[each reading] ", Offer::EachReading),
         ("[all readings] ", Offer::AllReadings),
         ("[no readings] ", Offer::NoReadings),
@@ -99,6 +161,36 @@ fn option_line(item: &str) -> OptionLine {
     .into_iter()
     .find_map(|(mark, offer)| item.strip_prefix(mark).map(|rest| (offer, rest)))
     .unwrap_or((Offer::Always, item));
-    let (recommended, text) = rest.strip_prefix("(recommended) ").map_or((false, rest), |text| (true, text));
-    OptionLine { offer, recommended, text: text.trim().to_owned() }
+    let (mut recommended, mut marked) = (false, None);
+    while let Some((mark, after)) = rest.strip_prefix('(').and_then(|r| r.split_once(") ")) {
+        match Answer::ALL.into_iter().find(|a| a.word() == mark) {
+            _ if mark == "recommended" => recommended = true,
+            Some(answer) => marked = Some(answer),
+            None => break,
+        }
+        rest = after;
+    }
+    let (text, effect) = match rest.split_once(" Effect: ") {
+        Some((text, effect)) => (text, Some(effect.trim().to_owned())),
+        None => (rest, None),
+    };
+    let text = text.trim().to_owned();
+    OptionLine { offer, recommended, answer: marked.unwrap_or_else(|| Answer::of(&text)), text, effect }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn marks_and_effects_of_an_option_are_read() {
+        let lines = option_lines(
+            "- (recommended) We grow the land.\n- (acceptance) As it is,\n  then. Effect: Delivery stays.\n- You send it again.\n- [no readings] (x) is y.",
+        );
+        let kinds: Vec<Answer> = lines.iter().map(|l| l.answer).collect();
+        assert_eq!(kinds, [Answer::Change, Answer::Acceptance, Answer::NewData, Answer::Statement]);
+        assert!(lines[0].recommended && !lines[1].recommended);
+        assert_eq!((lines[1].text.as_str(), lines[1].effect.as_deref()), ("As it is, then.", Some("Delivery stays.")));
+        assert_eq!((lines[3].offer, lines[3].text.as_str()), (Offer::NoReadings, "(x) is y."));
+    }
 }

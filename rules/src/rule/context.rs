@@ -4,19 +4,24 @@ use landgap_parser::{Nm, Point};
 
 use super::finding::{Finding, LayerRole, Outcome};
 use crate::board::{Board, Feature, FeatureKind, Hole, HoleKind, HolePlating, LayerRef, OutlineState, Part, Side};
-use crate::capability::{Applied, Capability, Settled};
+use crate::capability::{Applied, Capability, Order, Settled};
 use crate::fact::{Fact, FactKind, Facts};
+use crate::geometry::Geometry;
 use crate::geometry::distance::{Segment, float, point_segment};
-use crate::query::{QueryPlace, Severity};
+use crate::query::{QueryPlace, Severity, Terms};
 
 /// What rules may look at.
 pub(crate) struct Context<'a> {
     pub board: &'a Board,
+    pub geometry: &'a Geometry,
     pub facts: &'a Facts,
     pub capability: &'a Capability,
     /// Copper layers as ordered, where the order says.
     pub ordered_layers: Option<u32>,
     pub order: Settled,
+    /// The order as it was given.
+    pub ordered: &'a Order,
+    pub terms: &'a Terms,
 }
 
 impl Context<'_> {

@@ -95,7 +95,7 @@ mod vias;
 
 use crate::capability::{Capability, Order};
 use crate::check::Measured;
-use crate::query::{Query, Ran, Verdict, group};
+use crate::query::{Ran, Terms, Verdict, asking::Asking};
 use context::Context;
 use finding::Outcome;
 pub use registry::registry;
@@ -148,37 +148,33 @@ impl std::fmt::Debug for Rule {
 
 /// Runs every rule and words the queries.
 #[must_use]
-pub fn judge(measured: &Measured, capability: &Capability, order: &Order) -> Verdict {
+pub fn judge(measured: &Measured, capability: &Capability, order: &Order, terms: &Terms) -> Verdict {
     let board = &measured.board;
     let inner = board.copper.len() > 2 || order.layers.is_some_and(|n| n > 2);
     let context = Context {
         board,
+        geometry: &measured.geometry,
         facts: &measured.facts,
         capability,
         ordered_layers: order.layers,
         order: order.settle(capability, inner),
+        ordered: order,
+        terms,
     };
     let mut assumptions = board.assumptions.clone();
     assumptions.extend(context.order.assumptions.iter().cloned());
     let mut verdict = Verdict { assumptions, ..Verdict::default() };
+    let mut asking = Asking::new(&context);
     for rule in registry() {
         let outcome = (rule.look)(rule, &context);
         verdict.ran.push(ran(rule, &outcome));
-        verdict.queries.extend(group::queries(rule, outcome.findings, &context));
+        asking.ask(rule, outcome.findings);
     }
-    number(&mut verdict.queries);
+    asking.finish(&mut verdict);
     verdict
 }
 
 fn ran(rule: &Rule, outcome: &Outcome) -> Ran {
     let found = outcome.findings.iter().map(|f| f.places.len().max(1) as u64).sum();
     Ran { rule: rule.name, looked_at: outcome.looked_at.max(found), found, not_run: outcome.not_run.clone() }
-}
-
-/// Gravest first, rules in their own order within; numbers from 1.
-fn number(queries: &mut [Query]) {
-    queries.sort_by_key(|q| std::cmp::Reverse(q.severity));
-    for (number, query) in (1..).zip(queries) {
-        query.number = number;
-    }
 }

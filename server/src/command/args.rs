@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
 
+use crate::pdf::Paper;
 use crate::print::Threshold;
 
 /// Reads bare-board manufacturing data and asks the engineering queries.
@@ -26,6 +27,10 @@ pub struct Args {
 pub enum Command {
     /// Check a folder, an archive, or a list of files.
     Check(Check),
+    /// Compare an old and a new data set of one part: what changed, and what became of each query.
+    Compare(Compare),
+    /// Read the answers typed into a form's spreadsheet back, as JSON.
+    Answers(Answers),
     /// What is measured on the board, as JSON, without judging.
     Facts(Facts),
     /// List, show, check and explain capability profiles.
@@ -34,6 +39,8 @@ pub enum Command {
         #[command(subcommand)]
         action: CapabilityAction,
     },
+    /// The words queries are asked in: what a shop's own wording files start from.
+    Wording(Wording),
     /// Every code a remark can have: its weight, its source and what to do about it.
     Remarks(Remarks),
     /// Run the service and the page.
@@ -57,6 +64,12 @@ pub enum Format {
     Csv,
     /// The form to print.
     Html,
+    /// The form as a document: words, figures, and a table of every place attached.
+    Pdf,
+    /// The form as a spreadsheet with columns to answer in.
+    Xlsx,
+    /// The body of a mail.
+    Mail,
 }
 
 /// Arguments shared by check and send.
@@ -77,12 +90,27 @@ pub struct How {
     /// Say what one file is, such as "a.gbr=copper top 1"; can be given several times.
     #[arg(long, value_name = "PATH=ROLE")]
     pub tell: Vec<String>,
+    /// Folder of wording files; see `landgap wording`.
+    #[arg(long, value_name = "FOLDER")]
+    pub wording: Option<PathBuf>,
+    /// Standing permissions (TOML): what may be done unasked, with bounds.
+    #[arg(long, value_name = "FILE")]
+    pub permissions: Option<PathBuf>,
+    /// Accepted departures (TOML): what the customer accepted before, down to which value, until when.
+    #[arg(long, value_name = "FILE")]
+    pub accepted: Option<PathBuf>,
+    /// The day permissions and departures are held against, such as 2026-03-31; today where it is left out.
+    #[arg(long, value_name = "DAY")]
+    pub on: Option<String>,
     /// How results are written.
     #[arg(long, value_enum, default_value = "text")]
     pub format: Format,
     /// Where results are written; standard output where it is left out.
     #[arg(long, value_name = "PATH")]
     pub out: Option<PathBuf>,
+    /// The sheet a PDF is made for.
+    #[arg(long, value_enum, default_value = "a4", value_name = "PAPER")]
+    pub paper: Paper,
     /// The severity from which on the exit code is 1.
     #[arg(long, value_enum, default_value = "ask", value_name = "SEVERITY")]
     pub fail_on: Threshold,
@@ -97,6 +125,59 @@ pub struct Check {
     /// How.
     #[command(flatten)]
     pub how: How,
+}
+
+/// `landgap compare`.
+#[derive(Debug, ClapArgs)]
+pub struct Compare {
+    /// Folder or archive of the old set.
+    pub old: PathBuf,
+    /// Folder or archive of the new set.
+    pub new: PathBuf,
+    /// Capability profile: a name or a file.
+    #[arg(long, value_name = "NAME|FILE")]
+    pub capability: Option<String>,
+    /// Order file (TOML).
+    #[arg(long, value_name = "FILE")]
+    pub order: Option<PathBuf>,
+    /// Accepted departures (TOML).
+    #[arg(long, value_name = "FILE")]
+    pub accepted: Option<PathBuf>,
+    /// The day departures are held against, such as 2026-03-31; today where it is left out.
+    #[arg(long, value_name = "DAY")]
+    pub on: Option<String>,
+    /// How results are written.
+    #[arg(long, value_enum, default_value = "text")]
+    pub format: CompareFormat,
+    /// Where results are written; standard output where it is left out.
+    #[arg(long, value_name = "PATH")]
+    pub out: Option<PathBuf>,
+    /// The severity from which on a query that is not gone makes the exit code 1.
+    #[arg(long, value_enum, default_value = "ask", value_name = "SEVERITY")]
+    pub fail_on: Threshold,
+    /// Set a limit otherwise, such as bytes=128MiB or objects=8000000; can be given several times.
+    #[arg(long, value_name = "NAME=VALUE")]
+    pub limit: Vec<String>,
+}
+
+/// How a comparison is written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum CompareFormat {
+    /// For people.
+    Text,
+    /// For programs.
+    Json,
+}
+
+/// `landgap answers`.
+#[derive(Debug, ClapArgs)]
+pub struct Answers {
+    /// The spreadsheet, answered.
+    #[arg(value_name = "FILE")]
+    pub file: PathBuf,
+    /// Where results are written; standard output where it is left out.
+    #[arg(long, value_name = "PATH")]
+    pub out: Option<PathBuf>,
 }
 
 /// `landgap facts`.
@@ -150,6 +231,17 @@ pub struct Remarks {
     /// A code such as artwork-contour-open, or its beginning; all of them where it is left out.
     #[arg(value_name = "CODE")]
     pub code: Option<String>,
+}
+
+/// `landgap wording`.
+#[derive(Debug, ClapArgs)]
+pub struct Wording {
+    /// A rule such as thin-ring, or answers; the names of all of them where it is left out.
+    #[arg(value_name = "RULE")]
+    pub rule: Option<String>,
+    /// Write one file a rule into this folder, none over one that is there.
+    #[arg(long, value_name = "FOLDER", conflicts_with = "rule")]
+    pub out: Option<PathBuf>,
 }
 
 /// `landgap serve`.

@@ -1,11 +1,11 @@
 //! `landgap check` and `landgap facts`.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use landgap_rules::capability::{Capability, Order};
 use landgap_rules::check::{Measured, Stage, Told};
 
-use super::args::{Check, Facts, How};
+use super::args::{Check, Facts, Format, How};
 use super::output;
 use super::progress::Shown;
 use crate::engine::{self, Judged};
@@ -14,6 +14,7 @@ use crate::figures;
 use crate::intake::{self, DataSet, Limits, told};
 use crate::print::json::pretty;
 use crate::profile;
+use crate::terms::{self, TermsSent};
 use crate::wire::Report;
 use crate::wire::facts::sheet;
 
@@ -23,6 +24,7 @@ pub fn run(check: &Check) -> Outcome<u8> {
     output::expect_possible(how)?;
     let capabilities = capabilities(how)?;
     let order = order(how)?;
+    let terms = terms::of(&terms_sent(how)?, how.on.as_deref())?;
     let limits = Limits::with(&how.limit)?;
     let set = intake::from_paths(&how.data, limits)?;
     let told = statements(how.told.as_deref(), &how.tell, &set)?;
@@ -32,21 +34,22 @@ pub fn run(check: &Check) -> Outcome<u8> {
         Ok(())
     })?;
     shown.stage(Stage::Ask);
-    let judge = |c: &Capability| engine::judge(&set, &measured, c, &order);
+    let judge = |c: &Capability| engine::judge(&set, &measured, c, &order, &terms);
     let judged: Vec<Judged> = capabilities.iter().map(judge).collect::<Outcome<_>>()?;
     drop(shown);
     let reports: Vec<Report> = judged.iter().map(|j| j.report.clone()).collect();
     let text = match output::printed(&reports, &capabilities, how)? {
         Some(text) => text,
-        None => form(&measured, &capabilities, &judged)?,
+        None => form(&measured, &capabilities, &judged, how)?,
     };
     output::finish(&text, &reports, how)
 }
 
-fn form(measured: &Measured, capabilities: &[Capability], judged: &[Judged]) -> Outcome<String> {
-    match (capabilities, judged) {
-        ([capability], [judged]) => figures::form(measured, capability, judged),
-        _ => Ok(String::new()),
+fn form(measured: &Measured, capabilities: &[Capability], judged: &[Judged], how: &How) -> Outcome<Vec<u8>> {
+    let ([capability], [judged]) = (capabilities, judged) else { return Ok(Vec::new()) };
+    match how.format {
+        Format::Pdf => figures::pdf(measured, capability, judged, how.paper),
+        _ => figures::form(measured, capability, judged).map(String::into_bytes),
     }
 }
 
@@ -64,6 +67,20 @@ pub fn order(how: &How) -> Outcome<Order> {
         None => Ok(Order::default()),
         Some(path) => profile::order_text(&path.display().to_string(), &profile::read(path, Kind::BadOrder)?),
     }
+}
+
+/// Wording, permissions and departures as their files have them.
+pub fn terms_sent(how: &How) -> Outcome<TermsSent> {
+    let text = |path: &Option<PathBuf>| -> Outcome<Option<terms::Text>> {
+        let Some(path) = path else { return Ok(None) };
+        let toml = profile::read(path, Kind::BadAgreement)?;
+        Ok(Some(terms::Text { file: path.display().to_string(), toml }))
+    };
+    Ok(TermsSent {
+        wording: how.wording.as_deref().map(terms::folder).transpose()?.unwrap_or_default(),
+        permissions: text(&how.permissions)?,
+        accepted: text(&how.accepted)?,
+    })
 }
 
 /// What the user says about the set's files, as written; a flag outweighs the file.

@@ -1,13 +1,16 @@
 //! The command line.
 
+pub mod answers;
 pub mod args;
 pub mod capability;
 pub mod check;
+pub mod compare;
 pub mod output;
 pub mod progress;
 pub mod remarks;
 pub mod send;
 pub mod serve;
+pub mod wording;
 
 use std::process::ExitCode;
 
@@ -41,9 +44,12 @@ pub fn main() -> ExitCode {
 fn run(command: Command) -> Outcome<u8> {
     match command {
         Command::Check(check) => check::run(&check),
+        Command::Compare(asked) => compare::run(&asked),
+        Command::Answers(answers) => answers::run(&answers),
         Command::Facts(facts) => check::facts(&facts),
         Command::Capability { action } => capability::run(&action),
         Command::Remarks(remarks) => remarks::run(&remarks),
+        Command::Wording(wording) => wording::run(&wording),
         Command::Serve(serve) => runtime()?.block_on(serve::run(&serve)),
         Command::Send(send) => runtime()?.block_on(send::run(&send)),
     }

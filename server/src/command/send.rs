@@ -16,6 +16,7 @@ use crate::job::request::{CapabilityChoice, CheckRequest, OrderChoice};
 use crate::job::{Progress, State};
 use crate::print::json::pretty;
 use crate::profile;
+use crate::terms::{self, TermsSent};
 use crate::wire::Report;
 
 /// How long to wait between two questions.
@@ -37,9 +38,19 @@ struct Check {
 pub async fn run(send: &Send) -> Outcome<u8> {
     let how = &send.how;
     output::expect_possible(how)?;
+    if how.format == Format::Pdf {
+        return Err(Fault::new(
+            Kind::Usage,
+            "A PDF is made by `landgap check`; `send` gives the form as --format html.",
+        ));
+    }
     // What is wrong here is told here, before anything is sent.
     let capabilities = check::capabilities(how)?;
     check::order(how)?;
+    terms::of(&check::terms_sent(how)?, how.on.as_deref())?;
+    if how.on.is_some() {
+        return Err(Fault::new(Kind::Usage, "--on is the service's own day when data are sent; leave it out."));
+    }
     let set = intake::from_paths(&how.data, Limits::with(&how.limit)?)?;
     let service = Service::at(&send.to)?;
     let id = service.upload(&set).await?;
@@ -53,7 +64,7 @@ pub async fn run(send: &Send) -> Outcome<u8> {
         }
         reports.push(report);
     }
-    let printed = output::printed(&reports, &capabilities, how)?.unwrap_or(form);
+    let printed = output::printed(&reports, &capabilities, how)?.unwrap_or_else(|| form.into_bytes());
     output::finish(&printed, &reports, how)
 }
 
@@ -66,6 +77,7 @@ fn request(how: &How, data_set: &str, capability: &str) -> Outcome<CheckRequest>
         order: order.map(|toml| OrderChoice::Text { toml }),
         // Where nothing is said, what was said of the data set before holds.
         told: (how.told.is_some() || !how.tell.is_empty()).then_some(said),
+        terms: Some(check::terms_sent(how)?).filter(|t| *t != TermsSent::default()),
     })
 }
 

@@ -14,15 +14,17 @@ use super::{dimension, hole, ink};
 use crate::print::words;
 use crate::wire::um::{Um, mm};
 
-const FRAME: Frame = Frame { left: 1.0, top: 1.0, width: 718.0, height: 480.0 };
-const HEIGHT: f64 = 548.0;
+/// Where the drawing stands on its sheet.
+pub const FRAME: Frame = Frame { left: 1.0, top: 1.0, width: 718.0, height: 480.0 };
+/// Height of the sheet.
+pub const HEIGHT: f64 = 548.0;
 /// The window is this many times the measured distance wide, and never narrower than [`NARROWEST`].
 const TIMES: i64 = 12;
 const NARROWEST: i64 = 1_200_000;
 /// Further places of the query marked in the window.
 const MARKED: usize = 12;
 /// Detail finer than this many pixels is dropped.
-const FINEST: f64 = 0.25;
+pub const FINEST: f64 = 0.25;
 
 /// The figure, or `None` where the query is about no place.
 #[must_use]
@@ -46,7 +48,9 @@ pub fn figure(measured: &Measured, capability: &Capability, query: &Query) -> Op
     Some(sheet.finish())
 }
 
-fn window(place: &QueryPlace) -> Bounds {
+/// The part of the board round a place that is drawn.
+#[must_use]
+pub fn window(place: &QueryPlace) -> Bounds {
     let (a, b) = place.between.unwrap_or((place.at, place.at));
     let across = (a.distance(b).round() as i64).max(place.measured.unwrap_or(0));
     let width = (TIMES * across).max(NARROWEST);
@@ -57,7 +61,7 @@ fn window(place: &QueryPlace) -> Bounds {
 }
 
 /// Copper hatched; on mask and legend queries their edges too. No other layer is drawn.
-fn layers(sheet: &mut Sheet, view: &View, measured: &Measured, place: &QueryPlace) {
+pub fn layers(sheet: &mut Sheet, view: &View, measured: &Measured, place: &QueryPlace) {
     let last = measured.board.copper.len() as u32;
     let copper = match place.layer {
         Some(LayerRef::Copper(number)) => number,
@@ -107,7 +111,7 @@ fn on_paper(view: &View, island: &Island) -> Vec<Vec<Px>> {
 }
 
 /// The board's edge as a chain line.
-fn outline(sheet: &mut Sheet, view: &View, measured: &Measured) {
+pub fn outline(sheet: &mut Sheet, view: &View, measured: &Measured) {
     for contour in &measured.geometry.outline {
         let points: Vec<Px> = contour.iter().map(|p| view.px(*p)).collect();
         sheet.area(&[points], FRAME.grown(8.0), FINEST, Fill::Open, 1.6, "18 4 3 4");

@@ -8,6 +8,7 @@ pub mod dimension;
 pub mod hole;
 pub mod ink;
 pub mod marks;
+pub mod proposed;
 pub mod sheet;
 pub mod view;
 

@@ -96,6 +96,16 @@ impl Sheet {
         self.out += "</g>\n";
     }
 
+    /// Begins a part of the drawing that programs find by a name, with a value.
+    pub fn group(&mut self, name: &str, value: &str) {
+        let _ = writeln!(self.out, "<g data-{name}=\"{}\">", escape(value));
+    }
+
+    /// Ends what [`Sheet::group`] began.
+    pub fn end_group(&mut self) {
+        self.out += "</g>\n";
+    }
+
     /// Closed contours as one area: what lies inside an even number of them stays open.
     /// `dash` is an SVG dash list, empty for a full line.
     pub fn area(&mut self, contours: &[Vec<Px>], within: Frame, tolerance: f64, fill: Fill, width: f64, dash: &str) {

@@ -6,12 +6,13 @@ use super::{Figures, heading, list};
 use crate::print::junit::escape;
 use crate::print::words;
 use crate::wire::Report;
+use crate::wire::report::Ordered;
 use crate::wire::um::mm;
 
 /// Writes title, facts, assumptions and the pictures of the whole board.
 pub fn write(out: &mut String, report: &Report, figures: &Figures) {
     out.push_str("<h1>Engineering queries</h1>\n");
-    blanks(out);
+    blanks(out, &report.ordered);
     facts(out, report);
     if !report.verdict_is_possible() {
         out.push_str(
@@ -33,11 +34,24 @@ pub fn write(out: &mut String, report: &Report, figures: &Figures) {
     }
 }
 
-/// What people fill in by hand.
-fn blanks(out: &mut String) {
+/// Whose board it is; what the order does not say is filled in by hand.
+fn blanks(out: &mut String, ordered: &Ordered) {
+    let part = match (&ordered.part, &ordered.revision) {
+        (Some(part), Some(revision)) => Some(format!("{part}, revision {revision}")),
+        (part, _) => part.clone(),
+    };
     out.push_str("<dl>\n");
-    for label in ["Customer", "Part and revision", "Order or quotation", "Contact", "Answer wanted by"] {
-        let _ = writeln!(out, "<dt>{label}</dt><dd class=\"line\"></dd>");
+    for (label, value) in [
+        ("Customer", ordered.customer.clone()),
+        ("Part and revision", part),
+        ("Order or quotation", ordered.number.clone()),
+        ("Contact", ordered.contact.clone()),
+        ("Answer wanted by", ordered.answer_by.clone()),
+    ] {
+        let _ = match value {
+            Some(value) => writeln!(out, "<dt>{label}</dt><dd>{}</dd>", escape(&value)),
+            None => writeln!(out, "<dt>{label}</dt><dd class=\"line\"></dd>"),
+        };
     }
     out.push_str("</dl>\n");
 }

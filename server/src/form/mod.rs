@@ -8,6 +8,8 @@ mod query;
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
+pub use query::row;
+
 use crate::print::junit::escape;
 use crate::wire::Report;
 
@@ -18,6 +20,8 @@ pub struct Figures {
     pub boards: Vec<String>,
     /// Details by query number.
     pub details: BTreeMap<u32, String>,
+    /// The same places as they would be with the remedy we suggest, where it is geometric.
+    pub proposed: BTreeMap<u32, String>,
 }
 
 /// The form as one HTML document.
@@ -30,6 +34,7 @@ pub fn html(report: &Report, figures: &Figures) -> String {
     let _ = writeln!(out, "<style>\n{}</style>\n</head>\n<body>", include_str!("form.css"));
     head::write(&mut out, report, figures);
     query::write_all(&mut out, report, figures);
+    query::write_settled(&mut out, report);
     appendix::write(&mut out, report);
     out += "</body>\n</html>\n";
     out

@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use super::{Figures, heading, table};
+use super::{Figures, heading, list, table};
 use crate::print::junit::escape;
 use crate::print::words;
 use crate::wire::Report;
@@ -18,11 +18,34 @@ pub fn write_all(out: &mut String, report: &Report, figures: &Figures) {
         out.push_str("<p>No rule that ran found anything to ask. See below for what ran and what could not run.</p>\n");
     }
     for query in &report.queries {
-        write_one(out, query, figures.details.get(&query.number));
+        write_one(out, query, figures.details.get(&query.number), figures.proposed.get(&query.number));
     }
 }
 
-fn write_one(out: &mut String, query: &Query, figure: Option<&String>) {
+/// Writes what was accepted before and what was done under permissions: nothing is hidden.
+pub fn write_settled(out: &mut String, report: &Report) {
+    let line = |q: &Query| {
+        let by = q.settled_by.as_ref().map_or_else(String::new, words::settled_by);
+        format!("{}. {} {by}", q.number, q.title)
+    };
+    let covered: Vec<String> = report.covered.iter().map(line).collect();
+    if !covered.is_empty() {
+        heading(out, &format!("Accepted earlier ({})", covered.len()));
+        list(out, &covered);
+    }
+    let done: Vec<String> = report.queries.iter().filter(|q| q.severity == "fix").map(line).collect();
+    if !done.is_empty() {
+        heading(out, "Change log");
+        list(out, &done);
+    }
+    let unused: Vec<String> = report.agreements.iter().filter(|a| !a.not.is_empty()).map(words::agreement).collect();
+    if !unused.is_empty() {
+        heading(out, "Agreements that do not settle everything");
+        list(out, &unused);
+    }
+}
+
+fn write_one(out: &mut String, query: &Query, figure: Option<&String>, proposed: Option<&String>) {
     let _ = writeln!(out, "<section class=\"query\" id=\"query-{}\">", query.number);
     out.push_str("<div class=\"keep\">\n");
     let _ = writeln!(
@@ -37,7 +60,7 @@ fn write_one(out: &mut String, query: &Query, figure: Option<&String>) {
     let _ = writeln!(out, "<p>{}</p>\n<p><em>Why it matters:</em> {}</p>", escape(&query.what), escape(&query.why));
     limits(out, query);
     out.push_str("</div>\n");
-    if let Some(svg) = figure {
+    for svg in [figure, proposed].into_iter().flatten() {
         let _ = writeln!(out, "<figure class=\"detail\">{svg}</figure>");
     }
     if !query.places.is_empty() {
@@ -67,6 +90,10 @@ fn limits(out: &mut String, query: &Query) {
     if let Some(by) = &query.required_by {
         line += &format!("; required by {by}");
     }
+    let alike = words::surroundings(query);
+    if !alike.is_empty() {
+        line += &format!(". {}", alike.trim_end_matches('.'));
+    }
     let _ = writeln!(out, "<p><small>{}. Rule: {}.</small></p>", escape(&line), escape(&query.rule));
 }
 
@@ -93,9 +120,10 @@ fn answers(out: &mut String, query: &Query) {
         let mark = if option.recommended { " <small>(we suggest this)</small>" } else { "" };
         let _ = writeln!(
             out,
-            "<div class=\"option\"><span class=\"box\"></span><span><strong>{}</strong> {}{mark}</span></div>",
+            "<div class=\"option\"><span class=\"box\"></span><span><strong>{}</strong> {}{mark} <small>{}</small></span></div>",
             escape(&option.key),
-            escape(&option.text)
+            escape(&option.text),
+            escape(&option.effect)
         );
     }
     out.push_str("<div class=\"option\"><span class=\"box\"></span><span>Another answer:</span></div>\n<div class=\"line\"></div>\n");

@@ -1,5 +1,6 @@
 //! Takes data in: a folder, an archive, or a list of files, into memory and safely.
 
+pub mod answers;
 pub mod archive;
 pub mod collect;
 pub mod database;

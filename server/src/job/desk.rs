@@ -14,6 +14,7 @@ use super::store::Store;
 use super::work::{self, Memory, Record};
 use crate::fault::{Fault, Kind, Outcome};
 use crate::intake::told;
+use crate::terms::{self, TermsSent};
 use crate::wire::Report;
 
 /// Checks at work at once, waiting at most, and finished ones remembered in memory.
@@ -200,6 +201,8 @@ impl Desk {
             order: order(request.order.clone())?,
             order_sent: request.order,
             told: known.record.told,
+            terms: terms::of(request.terms.as_ref().unwrap_or(&TermsSent::default()), None)?,
+            terms_sent: request.terms.unwrap_or_default(),
             limits: self.limits,
         };
         let other = asked.id();

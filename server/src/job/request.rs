@@ -2,6 +2,7 @@
 
 use landgap_parser::Limits;
 use landgap_rules::capability::{Capability, Order};
+use landgap_rules::query::Terms;
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
 
@@ -9,6 +10,7 @@ use crate::fault::{Fault, Kind, Outcome};
 use crate::intake::sha256;
 use crate::intake::told::Sayings;
 use crate::profile;
+use crate::terms::{self, TermsSent};
 use crate::wire::VERSION;
 
 /// A request for a check.
@@ -26,6 +28,9 @@ pub struct CheckRequest {
     /// What files are, by path: "copper top 1".
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub told: Option<Sayings>,
+    /// Wording, standing permissions and accepted departures.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub terms: Option<TermsSent>,
 }
 
 /// A request to judge again what has been measured.
@@ -38,6 +43,9 @@ pub struct JudgeRequest {
     /// The order.
     #[serde(default)]
     pub order: Option<OrderChoice>,
+    /// Wording, standing permissions and accepted departures.
+    #[serde(default)]
+    pub terms: Option<TermsSent>,
 }
 
 /// A profile by name, or its text.
@@ -79,6 +87,10 @@ pub struct Settled {
     pub order_sent: Option<OrderChoice>,
     /// What files are.
     pub told: Sayings,
+    /// Wording and agreements as sent.
+    pub terms_sent: TermsSent,
+    /// The same as understood.
+    pub terms: Terms,
     /// What a file may cost to read: the service's own setting.
     pub limits: Limits,
 }
@@ -92,6 +104,8 @@ impl CheckRequest {
             order: order(self.order.clone())?,
             order_sent: self.order,
             told: self.told.unwrap_or_default(),
+            terms: terms::of(self.terms.as_ref().unwrap_or(&TermsSent::default()), None)?,
+            terms_sent: self.terms.unwrap_or_default(),
             limits,
         })
     }
@@ -126,7 +140,11 @@ impl Settled {
         let told: Vec<String> = self.told.iter().map(|(p, w)| format!("{p}\0{w}")).collect();
         let order = format!("{:?}", self.order);
         let limits = format!("{:?}", self.limits);
-        let parts = [VERSION, &self.data_set, &self.capability.text, &order, &told.join("\n"), &limits];
+        // Agreements end on a day, so the day belongs to the check wherever there are any.
+        let agreed = &self.terms.agreed;
+        let dated = !(agreed.permissions.is_empty() && agreed.departures.is_empty());
+        let terms = format!("{:?} {:?}", self.terms_sent, agreed.today.filter(|_| dated));
+        let parts = [VERSION, &self.data_set, &self.capability.text, &order, &told.join("\n"), &limits, &terms];
         let hashes: Vec<String> = parts.iter().map(|p| sha256(p.as_bytes())).collect();
         sha256(hashes.concat().as_bytes())[..32].to_owned()
     }

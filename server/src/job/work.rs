@@ -85,7 +85,7 @@ pub fn known(store: &Store, memory: &Memory, asked: &Settled, watch: Watch<'_>) 
 pub fn run(store: &Store, memory: &Memory, id: &str, asked: &Settled, watch: Watch<'_>) -> Outcome<Report> {
     let known = known(store, memory, asked, watch)?;
     watch(landgap_rules::check::Stage::Ask).map_err(|kind| Fault::new(kind, "It was left before judging."))?;
-    let judged = engine::judge(&known.set, &known.measured, &asked.capability, &asked.order)?;
+    let judged = engine::judge(&known.set, &known.measured, &asked.capability, &asked.order, &asked.terms)?;
     let figures = figures::draw(&known.measured, &asked.capability, &judged)?;
     let form = engine::guarded("writing the form", || form::html(&judged.report, &figures))?;
     let mut parts = vec![

@@ -65,8 +65,12 @@ fn case(out: &mut String, report: &Report, ran: &RuleRan, threshold: Threshold) 
             escape(&bodies.join("\n\n"))
         );
     }
-    let below: Vec<String> =
+    let mut below: Vec<String> =
         report.queries.iter().filter(|q| q.rule == ran.rule && !threshold.reached_by(&q.severity)).map(body).collect();
+    let covered = report.covered.iter().filter(|q| q.rule == ran.rule);
+    below.extend(
+        covered.map(|q| format!("{}\n{}", body(q), q.settled_by.as_ref().map_or_else(String::new, words::settled_by))),
+    );
     if !below.is_empty() {
         let _ = writeln!(out, "      <system-out>{}</system-out>", escape(&below.join("\n\n")));
     }

@@ -1,13 +1,16 @@
 //! One printer per audience. All of them read nothing but reports, so that a report fetched from a
 //! service prints the same bytes as one made here.
 
+pub mod compared;
 pub mod csv;
 pub mod json;
 pub mod junit;
+pub mod mail;
 pub mod matrix;
 pub mod sarif;
 pub mod text;
 pub mod words;
+pub mod xlsx;
 
 use crate::fault::Kind;
 use crate::wire::Report;

@@ -20,7 +20,8 @@ pub fn print(reports: &[Report]) -> Outcome<String> {
 
 fn run(report: &Report) -> Value {
     let rules: Vec<Value> = report.ran.iter().map(|r| json!({ "id": r.rule, "name": pascal(&r.rule) })).collect();
-    let results: Vec<Value> = report.queries.iter().map(|q| result(report, q)).collect();
+    let mut results: Vec<Value> = report.queries.iter().map(|q| result(report, q)).collect();
+    results.extend(report.covered.iter().map(|q| suppressed(result(report, q), q)));
     let artifacts: Vec<Value> = report
         .data
         .files
@@ -85,6 +86,13 @@ fn result(report: &Report, query: &Query) -> Value {
         out["ruleIndex"] = json!(index);
     }
     out
+}
+
+/// What an accepted departure covers stays in the log, marked as suppressed from outside.
+fn suppressed(mut result: Value, query: &Query) -> Value {
+    let why = query.settled_by.as_ref().map_or_else(String::new, words::settled_by);
+    result["suppressions"] = json!([{ "kind": "external", "status": "accepted", "justification": why }]);
+    result
 }
 
 fn location(query: &Query, place: &Place) -> Value {

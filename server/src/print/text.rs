@@ -124,6 +124,8 @@ fn judged(report: &Report) -> String {
     for query in &report.queries {
         out += &one(query);
     }
+    out += &covered(report);
+    out += &agreements(report);
     out += &list("ASSUMED", &report.assumptions);
     out += &not_run(report);
     out
@@ -143,7 +145,7 @@ fn one(query: &Query) -> String {
     places(&mut out, query);
     for option in &query.options {
         let mark = if option.recommended { " (we suggest this)" } else { "" };
-        wrapped(&mut out, "   ", &format!("{}: {}{mark}", option.key, option.text));
+        wrapped(&mut out, "   ", &format!("{}: {}{mark} {}", option.key, option.text, option.effect));
     }
     out.push('\n');
     out
@@ -169,6 +171,22 @@ fn places(out: &mut String, query: &Query) {
     if query.places.len() > SHOWN_PLACES {
         let _ = writeln!(out, "   - and {}", words::count(query.places.len() - SHOWN_PLACES, "more place"));
     }
+}
+
+/// What the customer accepted before: shown, so that nothing is hidden.
+fn covered(report: &Report) -> String {
+    let line = |q: &Query| {
+        let by = q.settled_by.as_ref().map_or_else(String::new, words::settled_by);
+        format!("{}. {} {by}", q.number, q.title)
+    };
+    let lines: Vec<String> = report.covered.iter().map(line).collect();
+    list(&format!("ACCEPTED EARLIER ({})", lines.len()), &lines)
+}
+
+/// Permissions and departures, and why some of them settle nothing.
+fn agreements(report: &Report) -> String {
+    let lines: Vec<String> = report.agreements.iter().map(words::agreement).collect();
+    list("PERMISSIONS AND ACCEPTED DEPARTURES", &lines)
 }
 
 fn not_run(report: &Report) -> String {

@@ -121,6 +121,46 @@ pub fn verdict(v: &crate::wire::report::Verdict) -> String {
     format!("{} stop, {} ask, {} note, {} fix", v.stop, v.ask, v.note, v.fix)
 }
 
+/// What settles a query, in a sentence.
+#[must_use]
+pub fn settled_by(by: &crate::wire::report::SettledBy) -> String {
+    let until = by.until.as_ref().map_or_else(String::new, |u| format!(", until {u}"));
+    let floor = by.floor_um.map_or_else(String::new, |f| format!(" Down to {} mm.", mm(f)));
+    let picture = by.picture.as_ref().map_or_else(String::new, |p| format!(" Picture: {p}."));
+    let what = if by.kind == "departure" { "Accepted departure" } else { "Standing permission" };
+    format!("{what} {} of {}, {}{until}: {}.{floor}{picture}", by.id, by.by, by.on, by.text.trim_end_matches('.'))
+}
+
+/// What became of a permission or a departure, in a sentence.
+#[must_use]
+pub fn agreement(a: &crate::wire::report::Agreement) -> String {
+    let scope = if a.scope.is_empty() { String::new() } else { format!(" ({})", a.scope) };
+    let mut line = format!("{} {}{scope}: settles {}.", a.kind, a.id, count(a.places as usize, "place"));
+    if !a.not.is_empty() {
+        line += &format!(" Not settled: {}.", a.not.join("; "));
+    }
+    line
+}
+
+/// Places that look alike, in a sentence; empty where they all look the same or nothing is known.
+#[must_use]
+pub fn surroundings(query: &Query) -> String {
+    let all: usize = query.surroundings.iter().map(|s| s.places.len()).sum();
+    match query.surroundings.as_slice() {
+        [] => String::new(),
+        [one] if all == query.places.len() && one.places.len() > 1 => "All places look alike.".to_owned(),
+        [first, rest @ ..] if first.places.len() > 1 => {
+            let others = if rest.is_empty() { String::new() } else { format!(", the others in {}", ways(rest.len())) };
+            format!("{} look like place {}{others}.", count(first.places.len(), "place"), first.places[0])
+        }
+        _ => String::new(),
+    }
+}
+
+fn ways(n: usize) -> String {
+    if n == 1 { "one other way".to_owned() } else { format!("{n} other ways") }
+}
+
 /// Layers of a query joined, or "board".
 #[must_use]
 pub fn layers(query: &Query) -> String {

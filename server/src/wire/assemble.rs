@@ -11,7 +11,10 @@ use landgap_rules::query::{self, Verdict as Judged};
 
 use super::board::{self, point};
 use super::cautions::CAUTIONS;
-use super::report::{Answer, Data, Least, NotMeasured, Place, Query, Report, RuleRan, Source as WireSource, Verdict};
+use super::report::{
+    Agreement, Answer, Data, Least, NotMeasured, Ordered, Place, Query, Report, RuleRan, SettledBy,
+    Source as WireSource, Surroundings, Verdict,
+};
 use super::um::Um;
 use super::{REPORT_VERSION, VERSION};
 use crate::intake::DataSet;
@@ -48,11 +51,13 @@ pub fn report(set: &DataSet, measured: &Measured, judgement: Option<&Judgement<'
         measured: least(&measured.facts),
         not_measured: not_measured(&measured.facts),
         capability: judgement.map(|j| profile::name_of(j.capability)),
+        ordered: judgement.map_or_else(Ordered::default, |j| ordered(j.order)),
         assumptions,
         ran: judgement.map_or_else(Vec::new, |j| j.judged.ran.iter().map(ran).collect()),
         verdict: count(&queries),
         queries,
-        covered: Vec::new(),
+        covered: judgement.map_or_else(Vec::new, |j| j.judged.covered.iter().map(|q| query(q, measured)).collect()),
+        agreements: judgement.map_or_else(Vec::new, |j| j.judged.agreements.iter().map(agreement).collect()),
         cautions: CAUTIONS.iter().map(|c| (*c).to_owned()).collect(),
     }
 }
@@ -126,12 +131,58 @@ fn query(q: &query::Query, measured: &Measured) -> Query {
         places: q.places.iter().map(|p| place(p, measured)).collect(),
         reasons: q.reasons.clone(),
         options: q.options.iter().map(answer).collect(),
+        surroundings: q.surroundings.iter().map(surroundings).collect(),
+        settled_by: q.settled_by.as_ref().map(settled_by),
         fingerprint: q.fingerprint.clone(),
     }
 }
 
 fn answer(option: &query::QueryOption) -> Answer {
-    Answer { key: option.key.to_string(), text: option.text.clone(), recommended: option.recommended }
+    Answer {
+        key: option.key.to_string(),
+        text: option.text.clone(),
+        answer: option.answer.word().to_owned(),
+        effect: option.effect.clone(),
+        recommended: option.recommended,
+    }
+}
+
+fn surroundings(s: &query::Surroundings) -> Surroundings {
+    Surroundings { name: s.name.clone(), places: s.places.iter().map(|p| p + 1).collect() }
+}
+
+fn settled_by(s: &query::SettledBy) -> SettledBy {
+    SettledBy {
+        kind: s.kind.to_owned(),
+        id: s.id.clone(),
+        text: s.text.clone(),
+        by: s.by.clone(),
+        on: s.on.clone(),
+        until: s.until.clone(),
+        floor_um: s.floor.map(Um),
+        picture: s.picture.clone(),
+    }
+}
+
+fn agreement(a: &query::Agreement) -> Agreement {
+    Agreement {
+        kind: a.kind.to_owned(),
+        id: a.id.clone(),
+        scope: a.scope.clone(),
+        places: a.places,
+        not: a.not.clone(),
+    }
+}
+
+fn ordered(order: &Order) -> Ordered {
+    Ordered {
+        customer: order.customer.clone(),
+        part: order.part.clone(),
+        revision: order.revision.clone(),
+        number: order.number.clone(),
+        contact: order.contact.clone(),
+        answer_by: order.answer_by.map(|d| d.to_string()),
+    }
 }
 
 fn place(p: &query::QueryPlace, measured: &Measured) -> Place {

@@ -4,6 +4,7 @@ pub mod assemble;
 pub mod board;
 pub mod cautions;
 pub mod codes;
+pub mod compared;
 pub mod facts;
 pub mod groups;
 pub mod remark;

@@ -25,6 +25,9 @@ pub struct Report {
     pub not_measured: Vec<NotMeasured>,
     /// What the facts were judged against; absent values where nothing was judged.
     pub capability: Option<CapabilityName>,
+    /// Whose board it is.
+    #[serde(default)]
+    pub ordered: Ordered,
     /// What was assumed.
     pub assumptions: Vec<String>,
     /// Every rule.
@@ -33,10 +36,45 @@ pub struct Report {
     pub queries: Vec<Query>,
     /// Queries covered by accepted departures.
     pub covered: Vec<Query>,
+    /// What became of each permission and departure.
+    #[serde(default)]
+    pub agreements: Vec<Agreement>,
     /// Counts by severity.
     pub verdict: Verdict,
     /// What the reader must bear in mind.
     pub cautions: Vec<String>,
+}
+
+/// What became of a permission or a departure on this board.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Agreement {
+    /// `permission` or `departure`.
+    pub kind: String,
+    /// Its name.
+    pub id: String,
+    /// Whose boards it holds for; empty for all.
+    pub scope: String,
+    /// Places it settles.
+    pub places: u64,
+    /// Why it settles nothing, or not all of its rule's places.
+    pub not: Vec<String>,
+}
+
+/// What was ordered, as far as a form's head needs it.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Ordered {
+    /// Who ordered.
+    pub customer: Option<String>,
+    /// The part.
+    pub part: Option<String>,
+    /// Its revision.
+    pub revision: Option<String>,
+    /// Number of the order or quotation.
+    pub number: Option<String>,
+    /// Whom to ask.
+    pub contact: Option<String>,
+    /// The day an answer is wanted by.
+    pub answer_by: Option<String>,
 }
 
 /// The data set.
@@ -364,8 +402,44 @@ pub struct Query {
     pub reasons: Vec<String>,
     /// Ready answers.
     pub options: Vec<Answer>,
+    /// What its places look like, the most frequent first; only where an answer is needed.
+    #[serde(default)]
+    pub surroundings: Vec<Surroundings>,
+    /// The agreement that settles it.
+    #[serde(default)]
+    pub settled_by: Option<SettledBy>,
     /// Stable across re-exports.
     pub fingerprint: String,
+}
+
+/// Places of a query that look alike.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Surroundings {
+    /// A name for what they look like.
+    pub name: String,
+    /// Its places, by their number in the list, from 1.
+    pub places: Vec<u32>,
+}
+
+/// What settles a query that nobody need answer.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct SettledBy {
+    /// `permission` or `departure`.
+    pub kind: String,
+    /// Its name.
+    pub id: String,
+    /// What is done, or what was accepted.
+    pub text: String,
+    /// Who gave it.
+    pub by: String,
+    /// When.
+    pub on: String,
+    /// The last day it holds.
+    pub until: Option<String>,
+    /// The smallest value it covers.
+    pub floor_um: Option<Um>,
+    /// The picture it was accepted on.
+    pub picture: Option<String>,
 }
 
 /// One place of a query.
@@ -405,6 +479,12 @@ pub struct Answer {
     pub key: String,
     /// What will be done.
     pub text: String,
+    /// `new data`, `change`, `acceptance` or `statement`.
+    #[serde(default)]
+    pub answer: String,
+    /// What it does to price, delivery and risk.
+    #[serde(default)]
+    pub effect: String,
     /// Whether we would choose it.
     pub recommended: bool,
 }

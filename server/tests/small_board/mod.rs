@@ -65,6 +65,7 @@ pub struct Folder(pub std::path::PathBuf);
 
 impl Folder {
     /// An empty folder.
+    #[allow(dead_code)]
     pub fn new(name: &str) -> Self {
         let path = std::env::temp_dir().join(format!("landgap-test-{}-{name}", std::process::id()));
         let _ = std::fs::remove_dir_all(&path);
