@@ -25,11 +25,25 @@ pub enum FactKind {
     Web,
     /// Edge of an opening beyond the edge of the land under it; negative where mask lies on the land.
     MaskClearance,
+    /// Radius of an inner corner of the outline; 0 where it is sharp.
+    InnerCorner,
+    /// Board material left between two cuts.
+    Bridge,
+    /// Board material between the ends of two narrow cuts in line: what holds a board in its frame.
+    Tab,
+    /// Width of a cut-out of the outline, at its narrowest.
+    CutOut,
+    /// Copper to the middle of a score line; 0 where it crosses it.
+    CopperToScore,
+    /// How deep a plated hole reaches into copper that nothing else joins, at finished size.
+    Joint,
+    /// Width of the only copper between two parts of one piece, where it is a hair.
+    Neck,
 }
 
 impl FactKind {
     /// Every kind, in order.
-    pub const ALL: [Self; 9] = [
+    pub const ALL: [Self; 16] = [
         Self::Gap,
         Self::Width,
         Self::RingDrawn,
@@ -39,7 +53,27 @@ impl FactKind {
         Self::HoleToEdge,
         Self::Web,
         Self::MaskClearance,
+        Self::InnerCorner,
+        Self::Bridge,
+        Self::Tab,
+        Self::CutOut,
+        Self::CopperToScore,
+        Self::Joint,
+        Self::Neck,
     ];
+
+    /// Up to where facts of this kind are kept, where that is not the general horizon.
+    #[must_use]
+    pub const fn own_horizon(self) -> Option<Nm> {
+        match self {
+            Self::CopperToEdge | Self::HoleToEdge | Self::CopperToScore => Some(1_000_000),
+            Self::InnerCorner => Some(2_000_000),
+            Self::Bridge | Self::Tab => Some(3_000_000),
+            Self::CutOut => Some(1_500_000),
+            Self::Neck => Some(50_000),
+            _ => None,
+        }
+    }
 
     /// The word used in reports.
     #[must_use]
@@ -54,6 +88,13 @@ impl FactKind {
             Self::HoleToEdge => "hole-to-edge",
             Self::Web => "web",
             Self::MaskClearance => "mask-clearance",
+            Self::InnerCorner => "inner-corner",
+            Self::Bridge => "bridge",
+            Self::Tab => "tab",
+            Self::CutOut => "cut-out",
+            Self::CopperToScore => "copper-to-score",
+            Self::Joint => "joint",
+            Self::Neck => "neck",
         }
     }
 }
@@ -79,7 +120,8 @@ pub struct Fact {
     pub holes: Vec<u32>,
     /// Lines of the data that drew the two sides, where known.
     pub sources: Vec<Source>,
-    /// For a width: how long the copper stays that thin, at least. For a gap or web: how long it runs so.
+    /// For a width: how long the copper stays that thin, at least. For a gap or web: how long it runs so. For an
+    /// inner corner: how wide the cut-out is in which it lies; none where it lies in the outer edge.
     pub length: Option<Nm>,
     /// Where two straight sides run side by side at this distance: both ends of that stretch, half-way between them.
     pub run: Option<(Point, Point)>,

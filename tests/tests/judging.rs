@@ -50,6 +50,7 @@ fn hole(plating: HolePlating, kind: HoleKind, finished: Nm, at: Point) -> Hole {
         source: Source { file: 0, line: 7 },
         step: 1,
         function: None,
+        tolerance: None,
         reasons: Vec::new(),
     }
 }

@@ -8,7 +8,7 @@ use nom::{IResult, Parser};
 use super::hits::{Plating, Zeros};
 use super::program::{CommentSize, CommentTool, SizeUnit};
 use super::words;
-use crate::length::Unit;
+use crate::length::{Decimal, Unit};
 
 /// What a comment says, where it says something a reader can use.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -169,6 +169,13 @@ fn quantity(text: &[u8]) -> Option<u32> {
         (take_while(|b: u8| b.is_ascii_whitespace() || b == b'='), digit1).parse(text.get(at..)?.strip_prefix(word)?);
     let (_, (_, digits)) = after.ok()?;
     std::str::from_utf8(digits).ok()?.parse().ok()
+}
+
+/// How much larger and how much smaller holes may come out: `0.05,0.02`.
+#[must_use]
+pub fn drill_tolerance(values: &[String]) -> Option<(Decimal, Decimal)> {
+    let [plus, minus] = values else { return None };
+    Some((Decimal::parse(plus.as_bytes())?, Decimal::parse(minus.as_bytes())?))
 }
 
 /// Plating and function of a tool: `Plated,PTH,ViaDrill` or plain `ViaDrill`.

@@ -6,7 +6,7 @@ use super::format::literal_nm;
 use super::hits::{Format, HoleImage, Tool};
 use super::machine::Machine;
 use super::program::{Program, ToolDeclaration};
-use crate::length::{COORDINATE_MAX, Nm};
+use crate::length::{COORDINATE_MAX, Decimal, Nm};
 use crate::limits::{LimitReached, Limits};
 use crate::remark::{Place, Remark, Severity};
 
@@ -59,9 +59,16 @@ impl Machine<'_> {
                 diameter,
                 plating: declared.plating,
                 function: declared.function.clone(),
+                tolerance: self.declared_tolerance(declared),
                 line: declared.place.line,
             });
         }
+    }
+
+    fn declared_tolerance(&self, declared: &ToolDeclaration) -> Option<(Nm, Nm)> {
+        let length = |d: Decimal| d.to_nm(self.format.unit).filter(|v| (0..=COORDINATE_MAX).contains(v));
+        let (plus, minus) = declared.tolerance?;
+        Some((length(plus)?, length(minus)?))
     }
 
     fn declared_size(&mut self, declared: &ToolDeclaration) -> Option<Nm> {

@@ -56,6 +56,7 @@ fn from_comment(number: u32, comment: &CommentTool) -> ToolDeclaration {
         comment: *comment,
         plating: comment.plating,
         function: None,
+        tolerance: None,
         place: Place { line: comment.line, column: 1, offset: 0 },
         in_header: true,
     }

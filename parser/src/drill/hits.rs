@@ -62,6 +62,8 @@ pub struct Tool {
     pub plating: Option<Plating>,
     /// Value of `.AperFunction` standing at the tool, such as `ViaDrill`.
     pub function: Option<String>,
+    /// How much larger and how much smaller its holes may come out, from `.DrillTolerance`.
+    pub tolerance: Option<(Nm, Nm)>,
     /// Line it is declared (or first used) on.
     pub line: u32,
 }

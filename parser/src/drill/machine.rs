@@ -238,7 +238,7 @@ impl<'a> Machine<'a> {
     fn extra_tool(&mut self, number: u32) -> u32 {
         let index = self.tools.len() as u32;
         let line = self.place.line;
-        self.tools.push(Tool { number, diameter: None, plating: None, function: None, line });
+        self.tools.push(Tool { number, diameter: None, plating: None, function: None, tolerance: None, line });
         index
     }
 

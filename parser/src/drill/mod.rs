@@ -25,6 +25,7 @@ mod route;
 mod words;
 mod write;
 
+pub use comment::drill_tolerance;
 pub use hits::{Format, FormatClue, Hit, HitShape, HoleImage, Plating, Statements, Tool, Zeros};
 pub use program::{CommentSize, CommentTool, Line, Program, SizeUnit, ToolDeclaration};
 pub use read::read;

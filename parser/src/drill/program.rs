@@ -4,7 +4,7 @@ use super::evidence::Evidence;
 use super::format::literal_nm;
 use super::hits::{Format, FormatClue, Plating, Statements};
 use super::words::{Number, Word};
-use crate::length::{Nm, Unit};
+use crate::length::{Decimal, Nm, Unit};
 use crate::remark::{Place, Remark};
 
 /// A drill or rout program as read, before its numbers are worth anything.
@@ -82,6 +82,8 @@ pub struct ToolDeclaration {
     pub plating: Option<Plating>,
     /// Value of `.AperFunction` standing at the tool.
     pub function: Option<String>,
+    /// Value of `.DrillTolerance` standing at the tool: plus and minus, in the unit of the program.
+    pub tolerance: Option<(Decimal, Decimal)>,
     /// Where it is declared.
     pub place: Place,
     /// Whether the header declares it.

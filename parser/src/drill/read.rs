@@ -9,7 +9,7 @@ use super::hits::{Plating, Statements};
 use super::program::{CommentTool, Line, Program, ToolDeclaration};
 use super::words::{self, Number, Value, Word};
 use crate::image::FileAttribute;
-use crate::length::Unit;
+use crate::length::{Decimal, Unit};
 use crate::limits::{LimitReached, Limits};
 use crate::remark::{Place, Remarks};
 
@@ -43,6 +43,7 @@ pub(super) struct Reader<'a> {
     comment_tools: BTreeMap<u32, CommentTool>,
     type_plating: Option<(Plating, u32)>,
     function: Option<(Option<Plating>, Option<String>)>,
+    tolerance: Option<(Decimal, Decimal)>,
     in_message: bool,
     scratch: Vec<Word>,
 }
@@ -110,6 +111,7 @@ impl<'a> Reader<'a> {
             comment_tools: BTreeMap::new(),
             type_plating: None,
             function: None,
+            tolerance: None,
             in_message: false,
             scratch: Vec::new(),
         }
@@ -307,8 +309,8 @@ impl<'a> Reader<'a> {
         let (plating, function) = self.function.clone().unwrap_or_default();
         let plating = plating.or(self.type_plating.map(|(p, _)| p));
         let comment = CommentTool::default();
-        let index = self.tools.len() as u32;
-        self.tools.push(ToolDeclaration { number, size, comment, plating, function, place, in_header });
+        let (index, tolerance) = (self.tools.len() as u32, self.tolerance);
+        self.tools.push(ToolDeclaration { number, size, comment, plating, function, tolerance, place, in_header });
         Some(index)
     }
 
@@ -338,7 +340,17 @@ impl<'a> Reader<'a> {
             Comment::ToolAttribute(name, values) if name == ".AperFunction" => {
                 self.function = Some(comment::aperture_function(&values));
             }
-            Comment::Delete(name) if name.as_deref().is_none_or(|n| n == ".AperFunction") => self.function = None,
+            Comment::ToolAttribute(name, values) if name == ".DrillTolerance" => {
+                self.tolerance = comment::drill_tolerance(&values);
+            }
+            Comment::Delete(name) => {
+                if name.as_deref().is_none_or(|n| n == ".AperFunction") {
+                    self.function = None;
+                }
+                if name.as_deref().is_none_or(|n| n == ".DrillTolerance") {
+                    self.tolerance = None;
+                }
+            }
             Comment::Type(plating) => self.type_plating = Some((plating, place.line)),
             Comment::Picture(integer, decimals) => {
                 self.evidence.picture_comment.get_or_insert(((integer, decimals), place.line));

@@ -106,6 +106,8 @@ pub struct Hole {
     pub step: Nm,
     /// `.AperFunction` of its tool, where stated.
     pub function: Option<String>,
+    /// How much larger and how much smaller it may come out, where the data say.
+    pub tolerance: Option<(Nm, Nm)>,
     /// Why it is taken for what it is; put into words only where they are read.
     pub reasons: Vec<Reason>,
 }

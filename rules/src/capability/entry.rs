@@ -66,11 +66,21 @@ impl Capability {
             ("edge_hole.unplated", &v.edge_hole.unplated),
             ("clearance.film", &v.clearance.film),
             ("clearance.direct", &v.clearance.direct),
+            ("score.copper", &v.score.copper),
+            ("corner.radius", &v.corner.radius),
+            ("material.bridge", &v.material.bridge),
+            ("material.tab_solid", &v.material.tab_solid),
+            ("material.tab_perforated", &v.material.tab_perforated),
+            ("half_hole.size", &v.half_hole.size),
+            ("half_hole.wall", &v.half_hole.wall),
+            ("tolerance.plated", &v.tolerance.plated),
+            ("tolerance.unplated", &v.tolerance.unplated),
+            ("tolerance.press_fit", &v.tolerance.press_fit),
         ]);
         all
     }
 
-    fn lengths(&self) -> [(&'static str, &Length); 14] {
+    fn lengths(&self) -> [(&'static str, &Length); 15] {
         let v = &self.values;
         [
             ("ring_class_3", &v.ring_class_3),
@@ -87,6 +97,7 @@ impl Capability {
             ("thick_copper.mask", &v.thick_copper.mask),
             ("outline.rounding", &v.outline.rounding),
             ("outline.close_gap", &v.outline.close_gap),
+            ("joint.neck", &v.joint.neck),
         ]
     }
 

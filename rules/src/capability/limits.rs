@@ -58,11 +58,11 @@ impl WallCase {
     }
 }
 
-fn text(source: Option<&String>) -> String {
+pub(super) fn text(source: Option<&String>) -> String {
     source.cloned().unwrap_or_else(|| "the profile names no source".to_owned())
 }
 
-fn plain(key: &str, limit: &Limit) -> Applied {
+pub(super) fn plain(key: &str, limit: &Limit) -> Applied {
     Applied { levels: limit.levels(), key: key.to_owned(), source: text(limit.source.as_ref()) }
 }
 

@@ -2,6 +2,7 @@
 
 use serde::Deserialize;
 
+use super::machining::{Corners, HalfHoles, Joints, Material, Score, Tolerances};
 use super::table::{ByColour, Ceiling, Length, Limit, OuterInner, OuterInnerByCopper};
 
 /// Which ring is held against the limit.
@@ -97,6 +98,18 @@ pub struct Values {
     pub thick_copper: ThickCopper,
     /// The board's edge.
     pub outline: OutlineLimits,
+    /// Score lines.
+    pub score: Score,
+    /// Routed corners.
+    pub corner: Corners,
+    /// Board material left between cuts.
+    pub material: Material,
+    /// Half-holes.
+    pub half_hole: HalfHoles,
+    /// Finished sizes of holes.
+    pub tolerance: Tolerances,
+    /// Copper that hangs together by little.
+    pub joint: Joints,
 }
 
 /// Tool size over finished size, by kind of hole.

@@ -2,6 +2,7 @@
 //!
 //! Only [`engine`] knows the boolean library; [`union`](mod@union) decides what it is given and in what groups.
 
+pub mod boxes;
 pub mod distance;
 pub mod edges;
 pub mod engine;
@@ -12,4 +13,5 @@ pub mod outline;
 pub mod shape;
 pub mod union;
 
+pub use boxes::BoxIndex;
 pub use layer::{Bounds, Geometry, Island, LayerImage};

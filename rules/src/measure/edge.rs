@@ -12,7 +12,7 @@ use crate::geometry::outline::Edge;
 use landgap_parser::Nm;
 
 /// Distances to the edge up to this are kept as facts.
-const EDGE_HORIZON: Nm = 1_000_000;
+const EDGE_HORIZON: Nm = FactKind::CopperToEdge.own_horizon().unwrap();
 
 /// Copper of one layer to the edge; negative by how far it lies over it.
 pub(super) fn copper(bench: &Bench<'_>, layer: usize) -> Found {
@@ -41,7 +41,7 @@ pub(super) fn copper(bench: &Bench<'_>, layer: usize) -> Found {
     Found { facts: facts.collect(), looked_at: index.edges().len() as u64 }
 }
 
-fn outline_source(bench: &Bench<'_>) -> Option<Source> {
+pub(super) fn outline_source(bench: &Bench<'_>) -> Option<Source> {
     bench.board.outline.files.first().map(|file| Source { file: *file, line: 0 })
 }
 

@@ -4,14 +4,18 @@
 //! and gives facts with uncertainty and witness points; no shop's limit is known here.
 
 mod area;
+mod corner;
+mod cuts;
 mod edge;
 mod gap;
 mod holes;
 mod images;
+mod joint;
 mod mask;
 pub(crate) mod nets;
 mod polarity;
 mod provenance;
+mod score;
 mod spread;
 pub mod touch;
 mod uncertainty;
@@ -74,8 +78,13 @@ pub fn measure(mut board: Board, progress: &dyn Fn(Stage)) -> Measured {
     };
     recognise::holes(&mut board, &ground);
     let net_names = nets::join(&board, &mut geometry, &copper, &touches);
-    let electrical =
-        netlist::compare(&netlist::Ground { board: &board, geometry: &geometry, copper: &copper, touches: &touches });
+    let electrical = netlist::compare(&netlist::Ground {
+        board: &board,
+        geometry: &geometry,
+        copper: &copper,
+        touches: &touches,
+        masks: &masks,
+    });
     for (file, remarks) in electrical.comparisons.iter().filter_map(|c| c.remarks.clone()) {
         board.files[file as usize].remarks.extend(remarks);
     }
@@ -114,6 +123,7 @@ fn collect(bench: &Bench<'_>, net_names: Vec<String>) -> Facts {
     let mut facts = Facts { net_names, horizon: HORIZON, ..Facts::default() };
     area::fill(bench, &mut facts);
     let mut by_kind: Vec<(FactKind, Found)> = Vec::new();
+    let mut given_up: Vec<(FactKind, String)> = Vec::new();
     for [gaps, widths, edges] in per_layer {
         by_kind.extend([(FactKind::Gap, gaps), (FactKind::Width, widths), (FactKind::CopperToEdge, edges)]);
     }
@@ -124,14 +134,29 @@ fn collect(bench: &Bench<'_>, net_names: Vec<String>) -> Facts {
         (FactKind::HoleToEdge, edge::holes(bench)),
         (FactKind::Web, mask::webs(bench)),
         (FactKind::MaskClearance, mask::clearances(bench)),
+        (FactKind::InnerCorner, corner::all(bench)),
+        (FactKind::Joint, joint::grazed(bench)),
     ]);
+    by_kind.extend(in_parallel(&layers, |&i| joint::hairs(bench, i)).into_iter().map(|f| (FactKind::Neck, f)));
+    match cuts::all(bench) {
+        Ok(found) => by_kind.extend(cuts::KINDS.into_iter().zip(found)),
+        Err(why) => given_up.extend(cuts::KINDS.map(|k| (k, why.clone()))),
+    }
+    for found in in_parallel(&layers, |&i| score::copper(bench, i)) {
+        match found {
+            Ok(found) => by_kind.push((FactKind::CopperToScore, found)),
+            Err(why) => given_up.push((FactKind::CopperToScore, why)),
+        }
+    }
     for kind in FactKind::ALL {
         let looked_at = by_kind.iter().filter(|(k, _)| *k == kind).map(|(_, f)| f.looked_at).sum();
         facts.looked_at.push((kind, looked_at));
     }
     facts.facts = by_kind.into_iter().flat_map(|(_, found)| found.facts).collect();
     facts.facts.sort_by_key(order);
+    given_up.dedup();
     facts.not_measured = not_measured(bench);
+    facts.not_measured.extend(given_up);
     facts.landed = bench.touches.landed(bench.board.holes.len());
     facts
 }
@@ -144,10 +169,23 @@ fn not_measured(bench: &Bench<'_>) -> Vec<(FactKind, String)> {
     let mut out = Vec::new();
     let mut missing = |kinds: &[FactKind], reason: &str| out.extend(kinds.iter().map(|k| (*k, reason.to_string())));
     if bench.geometry.copper.is_empty() {
-        missing(&[FactKind::Gap, FactKind::Width], "no copper layer in the data");
+        missing(
+            &[FactKind::Gap, FactKind::Width, FactKind::CopperToScore, FactKind::Joint, FactKind::Neck],
+            "no copper layer in the data",
+        );
     }
     if bench.edge.is_none() {
-        missing(&[FactKind::CopperToEdge, FactKind::HoleToEdge], "no closed outline in the data");
+        missing(
+            &[
+                FactKind::CopperToEdge,
+                FactKind::HoleToEdge,
+                FactKind::InnerCorner,
+                FactKind::Bridge,
+                FactKind::Tab,
+                FactKind::CutOut,
+            ],
+            "no closed outline in the data",
+        );
     }
     if bench.geometry.masks.is_empty() {
         missing(&[FactKind::Web, FactKind::MaskClearance], "no solder mask in the data");

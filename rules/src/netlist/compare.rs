@@ -4,7 +4,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::snap::{self, Holes, Node};
 use super::stated::{Points, Stated};
-use super::{Comparison, Ground, Lost, Open, Short, bridge, nearest};
+use super::{Comparison, Ground, Lost, Open, Short, bridge, nearest, unnamed};
+use crate::board::LayerRef;
 
 /// Places are worked out for so many differences of a kind; further ones are named at their points.
 const PLACED: usize = 200;
@@ -22,21 +23,30 @@ pub(super) fn compare(points: &Points, ground: &Ground<'_>) -> Comparison {
     let mut out = Comparison { points: points.list.len() as u32, ..Comparison::default() };
     let mut names_of: BTreeMap<u32, BTreeMap<u32, Vec<usize>>> = BTreeMap::new();
     let mut nets_of: BTreeMap<u32, BTreeMap<u32, Vec<usize>>> = BTreeMap::new();
+    let mut stated_nets: BTreeSet<u32> = BTreeSet::new();
     let met: Vec<Met<'_>> =
         points.list.iter().map(|point| Met { point, nodes: snap::islands(point, &holes, ground) }).collect();
     for (i, found) in met.iter().enumerate() {
         if found.nodes.is_empty() && found.point.must_land {
-            out.lost.push(lost(found.point, points));
+            out.lost.push(lost(found.point, points, None));
+        } else {
+            let bare = snap::without_land(found.point, ground);
+            out.lost.extend(bare.into_iter().map(|layer| lost(found.point, points, Some(layer))));
         }
-        for net in found.nodes.iter().map(net).collect::<BTreeSet<u32>>() {
-            names_of.entry(net).or_default().entry(found.point.name).or_default().push(i);
-            nets_of.entry(found.point.name).or_default().entry(net).or_default().push(i);
+        let nets = found.nodes.iter().map(net).collect::<BTreeSet<u32>>();
+        stated_nets.extend(&nets);
+        let Some(name) = found.point.name else { continue };
+        for net in nets {
+            names_of.entry(net).or_default().entry(name).or_default().push(i);
+            nets_of.entry(name).or_default().entry(net).or_default().push(i);
         }
     }
+    out.unnamed = unnamed::find(&stated_nets, ground);
     out.names = nets_of.len() as u32;
-    let shorted = names_of.iter().filter(|(_, names)| !tied(names.keys(), &points.ties));
-    for (number, (net, names)) in shorted.enumerate() {
-        out.shorts.push(short(*net, names, &met, points, ground, number < PLACED));
+    for (number, (net, names)) in names_of.iter().filter(|(_, names)| names.len() > 1).enumerate() {
+        let mut short = short(*net, names, &met, points, ground, number < PLACED);
+        short.declared = tied(names.keys(), &points.ties);
+        out.shorts.push(short);
     }
     for (name, parts) in nets_of.iter().filter(|(_, parts)| parts.len() > 1 && !is_one_pin(parts, &met)) {
         let number = out.opens.len();
@@ -55,8 +65,9 @@ fn is_one_pin(parts: &BTreeMap<u32, Vec<usize>>, met: &[Met<'_>]) -> bool {
     first.len() == 1 && pins.all(|p| p == first)
 }
 
-fn lost(point: &Stated, points: &Points) -> Lost {
-    Lost { name: points.names[point.name as usize].clone(), pin: point.pin.clone(), at: point.at, source: point.source }
+fn lost(point: &Stated, points: &Points, land: Option<LayerRef>) -> Lost {
+    let name = point.name.map_or_else(|| "a point of no net".to_owned(), |n| points.names[n as usize].clone());
+    Lost { name, pin: point.pin.clone(), at: point.at, land, source: point.source }
 }
 
 /// Whether names are one, by themselves or by ties the data declare.
@@ -97,7 +108,7 @@ fn short(
     let (spot, found) =
         if placed { bridge::find(net, &few, &rest, ground) } else { bridge::at_points(&few, &rest, ground) };
     let by_part = bridge::joining_part(&spot, &few, &rest, ground);
-    Short { names: stated, spot, found, by_part }
+    Short { names: stated, spot, found, by_part, declared: false }
 }
 
 /// The part with the fewest points stands against the others.

@@ -6,7 +6,7 @@
 use landgap_parser::{Nm, Point, Polarity, Shape};
 
 use super::Ground;
-use super::stated::Points;
+use super::stated::{Points, Stated};
 use crate::board::Side;
 use crate::query::words;
 
@@ -47,6 +47,17 @@ impl Move {
             _ => (x, y),
         };
         Point::new(x + self.offset.x, y + self.offset.y)
+    }
+
+    /// Moves a point, and turns and scales the land that is stated there.
+    fn carry(&self, point: &mut Stated) {
+        point.at = self.apply(point.at);
+        let (num, den) = self.scale;
+        let scaled = |v: Nm| (v * num + den / 2).div_euclid(den);
+        if let Some(land) = &mut point.land {
+            land.size = (scaled(land.size.0), scaled(land.size.1));
+            land.degrees = if self.mirrored { -land.degrees } else { land.degrees } + 90.0 * f64::from(self.quarters);
+        }
     }
 
     fn words(&self) -> String {
@@ -95,13 +106,51 @@ pub(super) fn lay(points: &mut Points, ground: &Ground<'_>) -> Result<String, St
             sample.len()
         ));
     }
-    points.list.iter_mut().for_each(|p| p.at = how.apply(p.at));
+    points.list.iter_mut().for_each(|p| how.carry(p));
     if how.mirrored {
         let last = ground.board.copper.len() as u32;
         let flip = |n: u32| last + 1 - n;
-        points.list.iter_mut().for_each(|p| p.layers = (flip(p.layers.1), flip(p.layers.0)));
+        for point in &mut points.list {
+            point.layers = (flip(point.layers.1), flip(point.layers.0));
+            if let Some(land) = &mut point.land {
+                land.sides = (land.sides.1, land.sides.0);
+            }
+        }
     }
-    Ok(format!("The netlist lies on the copper {}: {hits} of {} points meet {what}", how.words(), sample.len()))
+    let turned = turn_bottom(points, ground);
+    Ok(format!(
+        "The netlist lies on the copper {}: {hits} of {} points meet {what}{}",
+        how.words(),
+        sample.len(),
+        if turned { "; its points of the bottom were given as seen from below and are mirrored back" } else { "" }
+    ))
+}
+
+/// Mirrors the points of the bottom alone where only that brings them onto its lands: some programs give them as
+/// seen from below. Says whether it did.
+fn turn_bottom(points: &mut Points, ground: &Ground<'_>) -> bool {
+    let last = ground.board.copper.len() as u32;
+    let is_below = |p: &Stated| !p.through && p.layers == (last, last);
+    let below: Vec<Point> = points.list.iter().filter(|p| is_below(p)).map(|p| p.at).collect();
+    if last < 2 || below.len() < FEWEST {
+        return false;
+    }
+    let targets = Targets(flashes(ground, &[last]));
+    if targets.hits(&below, &Move::NONE) * 100 >= below.len() * ENOUGH {
+        return false;
+    }
+    let how = Move { mirrored: true, ..Move::NONE };
+    let every = below.len().div_ceil(VOTERS);
+    let voters: Vec<Point> = below.iter().copied().step_by(every).collect();
+    let mut by = offset(&voters, &targets, &how);
+    // The axis stands upright: nothing moves along y.
+    by.y = 0;
+    let how = Move { offset: by, ..how };
+    if targets.hits(&below, &how) * 100 < below.len() * CERTAIN {
+        return false;
+    }
+    points.list.iter_mut().filter(|p| is_below(p)).for_each(|p| how.carry(p));
+    true
 }
 
 fn choose(points: &Points, ground: &Ground<'_>) -> (Vec<Point>, Targets, &'static str) {
@@ -117,16 +166,25 @@ fn choose(points: &Points, ground: &Ground<'_>) -> (Vec<Point>, Targets, &'stati
 }
 
 fn lands(ground: &Ground<'_>) -> Vec<Point> {
-    let outer = ground.board.copper.iter().filter(|l| l.side != Side::Inner);
-    let images = outer.filter_map(|l| ground.board.images.get(l.file as usize)?.as_ref());
-    images
+    let outer: Vec<u32> = ground.board.copper.iter().filter(|l| l.side != Side::Inner).map(|l| l.number).collect();
+    flashes(ground, &outer)
+}
+
+/// Where the lands of some layers are set down, in order.
+fn flashes(ground: &Ground<'_>, layers: &[u32]) -> Vec<Point> {
+    let meant = ground.board.copper.iter().filter(|l| layers.contains(&l.number));
+    let images = meant.filter_map(|l| ground.board.images.get(l.file as usize)?.as_ref());
+    let mut found: Vec<Point> = images
         .flat_map(|i| &i.objects)
         .filter(|o| o.polarity == Polarity::Dark)
         .filter_map(|o| match o.shape {
             Shape::Flash { at, .. } => Some(at),
             _ => None,
         })
-        .collect()
+        .collect();
+    found.sort_unstable();
+    found.dedup();
+    found
 }
 
 fn best(sample: &[Point], targets: &Targets) -> (Move, usize) {

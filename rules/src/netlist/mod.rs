@@ -13,6 +13,7 @@ mod nearest;
 mod pieces;
 mod snap;
 mod stated;
+mod unnamed;
 
 use landgap_parser::{Nm, Point};
 
@@ -29,6 +30,8 @@ pub(crate) struct Ground<'a> {
     /// Boundaries of the copper layers, by position in `geometry.copper`.
     pub copper: &'a [EdgeIndex],
     pub touches: &'a Touches,
+    /// Boundaries of the mask openings, by position in `geometry.masks`.
+    pub masks: &'a [EdgeIndex],
 }
 
 /// Everything stated about nets, compared with the copper.
@@ -66,8 +69,10 @@ pub struct Comparison {
     pub shorts: Vec<Short>,
     /// Names on more than one net of the copper.
     pub opens: Vec<Open>,
-    /// Points without copper.
+    /// Points without copper, or without the land that is stated there.
     pub lost: Vec<Lost>,
+    /// Nets of the copper with lands to solder to that the statement does not know.
+    pub unnamed: Vec<Unnamed>,
     /// What the statement says of holes and the drill data contradict: the file, and the remarks on it.
     pub remarks: Option<(u32, Vec<landgap_parser::Remark>)>,
 }
@@ -98,6 +103,8 @@ pub struct Short {
     pub found: String,
     /// The part that joins them on purpose (a closed jumper, a net tie), where the bridge is its own copper.
     pub by_part: Option<String>,
+    /// Whether the data say that the names are tied on purpose.
+    pub declared: bool,
 }
 
 /// Copper in parts that is stated to be one net.
@@ -113,7 +120,20 @@ pub struct Open {
     pub found: String,
 }
 
-/// A point of the statement that meets no copper.
+/// A net of the copper without a single point.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Unnamed {
+    /// One of its lands.
+    pub at: Point,
+    /// Layer of that land.
+    pub layer: LayerRef,
+    /// How many lands it has.
+    pub lands: u32,
+    /// Line that draws the first of them.
+    pub source: Source,
+}
+
+/// A point of the statement that meets no copper, or not the land it should.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Lost {
     /// Net it is stated to be on.
@@ -122,6 +142,8 @@ pub struct Lost {
     pub pin: String,
     /// Where it should be.
     pub at: Point,
+    /// The outer layer on which the land is missing, where copper passes there all the same.
+    pub land: Option<LayerRef>,
     /// Its line.
     pub source: Source,
 }
@@ -178,6 +200,7 @@ pub(crate) fn compare(ground: &Ground<'_>) -> Electrical {
     if points.list.len() > 1 {
         let mut found = compare::compare(&points, ground);
         found.lost.clear();
+        found.unnamed.clear();
         found.statement = "the net attributes of the artwork".to_owned();
         found.fit = "They stand on the copper itself".to_owned();
         out.comparisons.push(found);

@@ -4,8 +4,8 @@ use landgap_parser::{Nm, Point};
 
 use super::Ground;
 use super::stated::Stated;
-use crate::board::{Board, Hole};
-use crate::geometry::distance::{Segment, point_segment};
+use crate::board::{Board, Hole, LayerRef};
+use crate::geometry::distance::{Segment, point_segment, round};
 use crate::measure::touch;
 
 /// A stated hole and a drilled one this near are the same.
@@ -74,4 +74,23 @@ fn on_layer(point: &Stated, layer: u32, ground: &Ground<'_>) -> Option<u32> {
         let (edge, _) = index.nearest(&[point.at], point.reach, |_, _| true)?;
         Some(index.edges()[edge].island)
     })
+}
+
+/// Parts of a stated land at which copper is looked for, of its size either way from its middle.
+const WITHIN: f64 = 0.35;
+
+/// The outer layers on which a stated land is not there, though copper passes or a hole stands there: of four
+/// places well inside it, at most two lie in copper, as where only a track runs through.
+pub(super) fn without_land(point: &Stated, ground: &Ground<'_>) -> Vec<LayerRef> {
+    let Some(land) = point.land else { return Vec::new() };
+    let last = ground.copper.len().saturating_sub(1);
+    let mut layers: Vec<usize> = Vec::new();
+    layers.extend(land.sides.0.then_some(0));
+    layers.extend((land.sides.1 && (last > 0 || !land.sides.0)).then_some(last));
+    let (sin, cos) = land.degrees.to_radians().sin_cos();
+    let (x, y) = (land.size.0 as f64 * WITHIN, land.size.1 as f64 * WITHIN);
+    let places = [(x, 0.0), (-x, 0.0), (0.0, y), (0.0, -y)]
+        .map(|(u, v)| round((point.at.x as f64 + u * cos - v * sin, point.at.y as f64 + u * sin + v * cos)));
+    let is_bare = |layer: &usize| places.iter().filter(|p| ground.copper[*layer].island_at(**p).is_some()).count() <= 2;
+    layers.into_iter().filter(is_bare).map(|l| ground.geometry.copper[l].layer).collect()
 }

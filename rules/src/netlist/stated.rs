@@ -22,11 +22,22 @@ pub(super) struct Points {
     pub ties: Vec<(u32, u32)>,
 }
 
+/// A land as it is stated, before rotation.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct StatedLand {
+    pub size: (Nm, Nm),
+    pub degrees: f64,
+    /// Whether it is stated for the top and for the bottom.
+    pub sides: (bool, bool),
+}
+
 /// One point.
 pub(super) struct Stated {
-    /// Index into the names.
-    pub name: u32,
+    /// Index into the names; `None` for a point that is stated to be joined to nothing.
+    pub name: Option<u32>,
     pub at: Point,
+    /// The land that is stated to be there, where its size is given.
+    pub land: Option<StatedLand>,
     /// First and last copper layer on which to look for it, from 1.
     pub layers: (u32, u32),
     /// Whether a plated hole stands there.
@@ -88,20 +99,35 @@ pub(super) fn of_netlist(netlist: &Netlist, file: u32, layers: u32) -> Points {
     let mut names = Names::default();
     let mut list = Vec::new();
     for point in &netlist.points {
-        let Some(net) = point.net.as_deref().filter(|n| !is_no_name(n)) else { continue };
+        let net = point.net.as_deref().unwrap_or_default();
         if matches!(point.kind, PointKind::Tooling | PointKind::TestLocation) {
             continue;
         }
-        let name = names.number(net);
+        let name = (!is_no_name(net)).then(|| names.number(net));
         list.extend(of_record(point, name, file, layers));
     }
     let stands_for = names.joined();
-    list.iter_mut().for_each(|p| p.name = stands_for[p.name as usize]);
-    Points { names: names.list, list, ties: Vec::new() }
+    list.iter_mut().for_each(|p| p.name = p.name.map(|n| stands_for[n as usize]));
+    let ties = ties(&list);
+    Points { names: names.list, list, ties }
+}
+
+/// One pin of one part that is listed under two names ties them on purpose.
+fn ties(list: &[Stated]) -> Vec<(u32, u32)> {
+    let mut pins: BTreeMap<(&str, Point), u32> = BTreeMap::new();
+    let mut out = Vec::new();
+    for point in list.iter().filter(|p| p.pin.contains(" pin ")) {
+        let Some(name) = point.name else { continue };
+        let first = *pins.entry((&point.pin, point.at)).or_insert(name);
+        if first != name {
+            out.push((first, name));
+        }
+    }
+    out
 }
 
 /// A record's own place, its further holes and its further lands.
-fn of_record(point: &TestPoint, name: u32, file: u32, layers: u32) -> Vec<Stated> {
+fn of_record(point: &TestPoint, name: Option<u32>, file: u32, layers: u32) -> Vec<Stated> {
     let least = if point.size_y > 0 { point.size_x.min(point.size_y) } else { point.size_x };
     let through = !point.holes.is_empty() || point.kind == PointKind::BlindVia;
     let unplated = point.holes.first().is_some_and(|h| h.plated == Some(false));
@@ -117,7 +143,17 @@ fn of_record(point: &TestPoint, name: u32, file: u32, layers: u32) -> Vec<Stated
         _ if point.via => "via".to_owned(),
         _ => String::new(),
     };
+    let land = (least > 0 && !unplated).then(|| StatedLand {
+        size: (point.size_x, if point.size_y > 0 { point.size_y } else { point.size_x }),
+        degrees: f64::from(point.rotation_deg.unwrap_or(0)),
+        sides: match point.side {
+            Access::Both | Access::Unstated => (through, through),
+            Access::Layer(1) => (true, false),
+            Access::Layer(_) => (false, true),
+        },
+    });
     let at = |at: Point, line: u32, through: bool| Stated {
+        land: land.filter(|_| at == point.at),
         hole: point.holes.iter().find(|h| h.at == at).copied(),
         name,
         at,
@@ -147,7 +183,7 @@ pub(super) fn of_attributes(board: &Board) -> Points {
                 out.ties.extend(rest.iter().map(|other| (*first, *other)));
                 let pin = image.attribute(object, ".P").unwrap_or_default();
                 let source = Source { file: layer.file, line: object.line };
-                out.list.extend(on_copper(object, *first, layer.number, pin, source));
+                out.list.extend(on_copper(object, Some(*first), layer.number, pin, source));
             }
         }
     }
@@ -155,7 +191,7 @@ pub(super) fn of_attributes(board: &Board) -> Points {
     out
 }
 
-fn on_copper(object: &Object, name: u32, layer: u32, pin: &[String], source: Source) -> Option<Stated> {
+fn on_copper(object: &Object, name: Option<u32>, layer: u32, pin: &[String], source: Source) -> Option<Stated> {
     let at = match &object.shape {
         Shape::Flash { at, .. } => *at,
         Shape::Draw { from, .. } => *from,
@@ -166,6 +202,7 @@ fn on_copper(object: &Object, name: u32, layer: u32, pin: &[String], source: Sou
         _ => String::new(),
     };
     Some(Stated {
+        land: None,
         hole: None,
         name,
         at,

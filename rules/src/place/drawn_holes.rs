@@ -60,7 +60,11 @@ fn made(image: &Image, aperture: &Aperture, turn: &Turn) -> Tool {
         ApertureShape::Circle { diameter, .. } => Some((diameter as f64 * turn.scale).round() as Nm),
         _ => None,
     };
-    Tool { number: aperture.number, diameter, plating: None, function, line: aperture.line }
+    let tolerance = set
+        .and_then(|s| s.iter().find(|a| a.name == ".DrillTolerance"))
+        .and_then(|a| landgap_parser::drill::drill_tolerance(&a.values))
+        .and_then(|(plus, minus)| image.unit.and_then(|unit| plus.to_nm(unit).zip(minus.to_nm(unit))));
+    Tool { number: aperture.number, diameter, plating: None, function, tolerance, line: aperture.line }
 }
 
 /// Adds a hit; a draw that goes on where the last one ended with the same tool lengthens its path.

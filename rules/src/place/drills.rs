@@ -157,6 +157,7 @@ fn hole(file: &PlacedFile, index: usize, image: &HoleImage, hit: &landgap_parser
         source: Source { file: index as u32, line: hit.line },
         step: image.step,
         function: tool.and_then(|t| t.function.clone()),
+        tolerance: tool.and_then(|t| t.tolerance),
         reasons: vec![reason],
     }
 }

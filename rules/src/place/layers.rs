@@ -198,6 +198,9 @@ fn assemble(top: &[Copper], inner: Vec<(u32, usize)>, bottom: &[Copper], count: 
 
 fn rivals(board: &mut Board, placed: &BTreeMap<u32, Vec<usize>>) {
     for (number, files) in placed.iter().filter(|(_, f)| f.len() > 1) {
+        if draw_one_image(board, *number, files) {
+            continue;
+        }
         let paths: Vec<String> = files.iter().map(|&f| board.files[f].path.clone()).collect();
         board.doubts.push(Doubt {
             rule: "rival-sets",
@@ -211,6 +214,19 @@ fn rivals(board: &mut Board, placed: &BTreeMap<u32, Vec<usize>>) {
             readings: paths.into_iter().map(|p| format!("{p} is copper {number}")).collect(),
         });
     }
+}
+
+/// Whether all files of a layer draw the same image; then any of them will do, and it is only told.
+fn draw_one_image(board: &mut Board, number: u32, files: &[usize]) -> bool {
+    let image = |f: &usize| board.images[*f].as_ref();
+    let same = files.windows(2).all(|pair| {
+        image(&pair[0]).zip(image(&pair[1])).is_some_and(|(a, b)| super::same_image::is_same(a, b))
+    });
+    if same {
+        let paths = files.iter().map(|&f| board.files[f].path.as_str()).collect::<Vec<_>>().join(", ");
+        board.assumptions.push(format!("{paths}: all draw the same image, that of copper {number}"));
+    }
+    same
 }
 
 /// Writes numbers and sides into the board.

@@ -43,7 +43,7 @@ use crate::geometry::edges::EdgeIndex;
 use crate::geometry::outline::Edge;
 use crate::measure::touch::Touches;
 
-pub(crate) use lands::Lands;
+pub(crate) use lands::{Lands, Places};
 pub use registry::registry;
 
 /// What recognisers may look at besides the board.

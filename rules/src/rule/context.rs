@@ -131,12 +131,13 @@ impl Context<'_> {
         Outcome {
             looked_at: counted.unwrap_or(0).max(known),
             findings: self.facts.of(kind).filter_map(judge).collect(),
-            not_run: self.gap_in(counted.is_none() && known == 0, widest),
+            not_run: self.gap_in(kind, counted.is_none() && known == 0, widest),
         }
     }
 
-    fn gap_in(&self, unseen: bool, widest: Nm) -> Option<String> {
-        let horizon = self.facts.horizon;
+    fn gap_in(&self, kind: FactKind, unseen: bool, widest: Nm) -> Option<String> {
+        let general = self.facts.horizon;
+        let horizon = if general > 0 { kind.own_horizon().unwrap_or(general) } else { 0 };
         if unseen {
             Some("this was not measured".to_owned())
         } else if horizon > 0 && widest > horizon {
@@ -149,9 +150,17 @@ impl Context<'_> {
     }
 
     fn missing_for(&self, kind: FactKind) -> Option<&'static str> {
-        let needs_edge = matches!(kind, FactKind::CopperToEdge | FactKind::HoleToEdge);
-        let needs_holes =
-            matches!(kind, FactKind::RingDrawn | FactKind::HoleToCopper | FactKind::HoleToHole | FactKind::HoleToEdge);
+        let needs_edge = matches!(
+            kind,
+            FactKind::CopperToEdge
+                | FactKind::HoleToEdge
+                | FactKind::InnerCorner
+                | FactKind::Bridge
+                | FactKind::Tab
+                | FactKind::CutOut
+                | FactKind::CopperToScore
+        );
+        let needs_holes = matches!(kind, FactKind::RingDrawn | FactKind::HoleToCopper | FactKind::HoleToHole);
         if needs_edge && self.board.outline.state == OutlineState::Missing {
             Some("no outline in the data")
         } else if needs_holes && self.board.holes.is_empty() {

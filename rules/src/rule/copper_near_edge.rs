@@ -2,7 +2,7 @@
 
 use super::context::Context;
 use super::finding::{Finding, Outcome};
-use super::{Group, Rule};
+use super::{Group, Rule, at_edge};
 use crate::fact::{Fact, FactKind};
 use crate::query::Severity;
 
@@ -16,6 +16,9 @@ fn look(_: &Rule, context: &Context<'_>) -> Outcome {
 
 fn judge(context: &Context<'_>, fact: &Fact) -> Option<Finding> {
     if context.is_at_half_hole(fact.from) || context.is_at_half_hole(fact.to) {
+        return None;
+    }
+    if at_edge::is_on_run(context, fact.to) || at_edge::is_at_fingers(context, fact.layer, fact.from) {
         return None;
     }
     let limit = context.capability.edge_copper(context.is_inner(fact.layer));

@@ -35,7 +35,7 @@ pub(crate) fn each(
     Outcome { looked_at: looked_at as u64, findings, not_run: None }
 }
 
-fn missing(context: &Context<'_>, needs: Needs) -> Option<&'static str> {
+pub(super) fn missing(context: &Context<'_>, needs: Needs) -> Option<&'static str> {
     let board = context.board;
     if needs != Needs::Edge && board.holes.is_empty() {
         Some("no holes in the data")

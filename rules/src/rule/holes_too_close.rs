@@ -5,7 +5,7 @@ use landgap_parser::Nm;
 use super::context::Context;
 use super::finding::{Finding, Outcome};
 use super::{Group, Rule};
-use crate::board::{Hole, HoleKind, HolePlating};
+use crate::board::{FeatureKind, Hole, HoleKind, HolePlating};
 use crate::capability::WallCase;
 use crate::fact::{Fact, FactKind};
 use crate::query::{Severity, words};
@@ -26,7 +26,7 @@ fn look(_: &Rule, context: &Context<'_>) -> Outcome {
 fn judge(context: &Context<'_>, fact: &Fact) -> Option<Finding> {
     let [a, b] = fact.holes.as_slice() else { return None };
     let (a, b) = (context.hole(*a)?, context.hole(*b)?);
-    if fact.value < 0 && overlap_is_elsewhere(context, fact, a, b) {
+    if is_one_slot(context, &fact.holes) || fact.value < 0 && overlap_is_elsewhere(context, fact, a, b) {
         return None;
     }
     let allowance = context.capability.allowance(a) + context.capability.allowance(b);
@@ -38,6 +38,12 @@ fn judge(context: &Context<'_>, fact: &Fact) -> Option<Finding> {
         words::length(fact.value),
         words::millimetres(allowance)
     )))
+}
+
+/// Links of one chain of hits need not overlap each other to be one slot.
+fn is_one_slot(context: &Context<'_>, holes: &[u32]) -> bool {
+    let chains = context.board.features.iter().filter(|f| f.kind == FeatureKind::SlotChain);
+    chains.into_iter().any(|f| holes.iter().all(|h| f.holes.binary_search(h).is_ok()))
 }
 
 /// Equal holes that overlap are the links of a slot; overlaps that placing has asked about are not asked again.

@@ -2,8 +2,9 @@
 
 use super::context::Context;
 use super::finding::{Finding, LayerRole, Outcome};
-use super::{Group, Rule};
-use crate::query::Severity;
+use super::{Group, Rule, netlists};
+use crate::netlist::{Comparison, Spot, Unnamed};
+use crate::query::{Severity, words};
 
 pub(super) const RULE: Rule =
     Rule { name: "no-netlist", group: Group::Copper, page: include_str!("no_netlist.md"), look };
@@ -39,5 +40,28 @@ fn look(_: &Rule, context: &Context<'_>) -> Outcome {
         };
         outcome.findings.push(finding);
     }
+    for comparison in electrical.comparisons.iter().filter(|c| !c.unnamed.is_empty()) {
+        outcome.findings.push(unnamed(comparison));
+    }
     outcome
+}
+
+/// Copper with several lands that the netlist does not know: told, since it may be a coupon or a shield.
+fn unnamed(comparison: &Comparison) -> Finding {
+    let sentence = |u: &Unnamed| {
+        format!(
+            "{} at {} on {}.",
+            words::counted(u.lands as usize, "land", "lands"),
+            words::point(u.at),
+            u.layer.name()
+        )
+    };
+    let sentences: Vec<String> = comparison.unnamed.iter().map(sentence).collect();
+    let place = |u: &Unnamed| {
+        netlists::place(&Spot { at: u.at, layer: Some(u.layer), sources: vec![u.source], ..Spot::default() }, &[])
+    };
+    let places = comparison.unnamed.iter().map(place).collect();
+    let count = words::counted(comparison.unnamed.len(), "net", "nets");
+    let head = format!("{count} of the copper with lands to solder to stand nowhere in {}.", comparison.statement);
+    netlists::finding(Severity::Note, comparison, &head, &sentences, places).case("not in the netlist")
 }

@@ -6,20 +6,21 @@
 //! capability NAME                       the profile; standard where left out
 //! order KEY = VALUE                     a line of the order file
 //! copper N                              copper layers; 2 where left out
-//! hole plated|unplated KIND SIZE [at X Y]
+//! hole plated|unplated KIND SIZE [tolerance PLUS MINUS] [at X Y]
 //! landed N…                             layers on which that hole touches copper
 //! outline closed|open|assumed|missing   closed where left out
 //! board AREA                            area of the board, mm²
 //! area N AREA                           copper on a layer, mm²
 //! bridged LENGTH                        widest gap of the outline that was closed
 //! fact KIND LAYER VALUE [± LENGTH] [nets N N] [holes N…] [length LENGTH] [same-net] [at X Y]
-//! feature KIND LAYER [size LENGTH] [settled] [holes N…] [at X Y]
+//! feature KIND LAYER [size LENGTH] [settled] [holes N…] [from X Y to X Y] [at X Y]
 //! doubt WHAT WAS SEEN                   a doubt of this rule, and its
 //! reading POSSIBLE READING              readings, likeliest first
 //! compared STATEMENT                    nets were compared with it, and its
-//! short NAME NAME [by PART]             differences
+//! short NAME NAME [by PART] [declared]  differences
 //! open NAME PARTS
-//! lost NAME at X Y
+//! lost NAME at X Y [land LAYER]
+//! unnamed LANDS at X Y                  copper the statement does not know
 //! refused WHY                           a netlist that could not be laid over the copper
 //! => silent|note|ask|stop|not run       what the rule makes of it
 //! ```
@@ -29,17 +30,19 @@ use landgap_parser::{Nm, Point};
 
 use super::{Rule, registry};
 use crate::board::{
-    CopperLayer, Doubt, Feature, FeatureKind, Hole, HoleKind, HolePlating, LayerRef, Outline, OutlineState, Side,
+    CopperLayer, Doubt, Feature, FeatureKind, Hole, HoleKind, HolePlating, LayerRef, Outline, OutlineState, Part, Side,
     Source,
 };
 use crate::capability::{Capability, Order};
 use crate::check::{Measured, judge};
 use crate::fact::{Fact, FactKind, LayerFacts};
-use crate::netlist::{Comparison, Lost, Open, Refusal, Short, Spot};
+use crate::netlist::{Comparison, Lost, Open, Refusal, Short, Spot, Unnamed};
 use crate::query::page::{Fill, Offer, options, section, sentence};
 
 const HEADINGS: [&str; 8] =
     ["Title", "What we see", "Why it matters", "How it is measured", "When it is fine", "Limit", "Options", "Examples"];
+/// Rules that never need an answer: their pages show what they tell.
+const NOTE_ONLY: [&str; 2] = ["doubtful-joint", "sharp-inner-corner"];
 const WHERE: Source = Source { file: 0, line: 0 };
 
 /// One example, ready to judge.
@@ -106,8 +109,14 @@ fn hole(words: &[&str]) -> Hole {
         source: WHERE,
         step: 1,
         function: None,
+        tolerance: tolerance(words),
         reasons: Vec::new(),
     }
+}
+
+/// `tolerance PLUS MINUS`.
+fn tolerance(words: &[&str]) -> Option<(Nm, Nm)> {
+    words.iter().position(|w| *w == "tolerance").map(|i| (um(words[i + 1]), um(words[i + 2])))
 }
 
 fn fact(words: &[&str]) -> Fact {
@@ -139,6 +148,12 @@ fn feature(words: &[&str]) -> Feature {
     feature.size = words.iter().position(|w| *w == "size").map(|i| um(words[i + 1]));
     feature.settled = words.contains(&"settled");
     feature.holes = numbers(words, "holes");
+    let end = |word: &str| {
+        let i = words.iter().position(|w| *w == word)?;
+        Some(Point::new(mm(words[i + 1]), mm(words[i + 2])))
+    };
+    feature.between = end("from").zip(end("to"));
+    feature.parts = feature.between.iter().map(|(from, to)| Part { from: *from, to: *to, width: 0 }).collect();
     feature
 }
 
@@ -195,7 +210,7 @@ impl Case {
                 readings: Vec::new(),
             }),
             "reading" => board.doubts.last_mut().expect("a doubt before its reading").readings.push(rest.to_owned()),
-            "compared" | "short" | "open" | "lost" | "refused" => self.electrical(word, rest, &words),
+            "compared" | "short" | "open" | "lost" | "unnamed" | "refused" => self.electrical(word, rest, &words),
             "=>" => self.expected = rest.to_owned(),
             other => panic!("an example of {rule} holds `{other}`, which is no word of examples"),
         }
@@ -217,11 +232,22 @@ impl Case {
         match word {
             "short" => {
                 let by = words.iter().position(|w| *w == "by");
-                let names = words[..by.unwrap_or(words.len())].iter().map(|n| (*n).to_owned()).collect();
-                last.shorts.push(Short { names, spot, found, by_part: by.map(|i| words[i + 1].to_owned()) });
+                let declared = words.contains(&"declared");
+                let named = words[..by.unwrap_or(words.len())].iter().filter(|n| **n != "declared");
+                let names = named.map(|n| (*n).to_owned()).collect();
+                last.shorts.push(Short { names, spot, found, by_part: by.map(|i| words[i + 1].to_owned()), declared });
             }
             "open" => last.opens.push(Open { name, parts: words[1].parse().expect("a number of parts"), spot, found }),
-            _ => last.lost.push(Lost { name, pin: String::new(), at: spot.at, source: WHERE }),
+            "unnamed" => last.unnamed.push(Unnamed {
+                at: spot.at,
+                layer: LayerRef::Copper(1),
+                lands: name.parse().expect("a number of lands"),
+                source: WHERE,
+            }),
+            _ => {
+                let land = words.iter().position(|w| *w == "land").and_then(|i| layer(words[i + 1]));
+                last.lost.push(Lost { name, pin: String::new(), at: spot.at, land, source: WHERE });
+            }
         }
     }
 
@@ -282,11 +308,10 @@ fn every_example_comes_out_as_its_page_says() {
 fn every_page_shows_a_fault_and_a_look_alike() {
     for rule in registry() {
         let expected: Vec<String> = cases(rule).iter().map(|text| Case::parse(rule.name, text).expected).collect();
-        assert!(
-            expected.iter().any(|e| ["ask", "stop"].contains(&e.as_str())),
-            "{} has no example of its fault",
-            rule.name
-        );
+        let faults: &[&str] = if NOTE_ONLY.contains(&rule.name) { &["note"] } else { &["ask", "stop"] };
+        let asks = expected.iter().any(|e| ["ask", "stop"].contains(&e.as_str()));
+        assert!(!asks || !NOTE_ONLY.contains(&rule.name), "{} does ask", rule.name);
+        assert!(expected.iter().any(|e| faults.contains(&e.as_str())), "{} has no example of its fault", rule.name);
         assert!(expected.iter().any(|e| e == "silent"), "{} has no example that is fine", rule.name);
     }
 }

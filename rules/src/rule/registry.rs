@@ -2,7 +2,7 @@
 
 use super::Rule;
 
-static RULES: [&Rule; 49] = [
+static RULES: [&Rule; 56] = [
     &super::array_or_single::RULE,
     &super::contradicting_attribute::RULE,
     &super::empty_copper::RULE,
@@ -19,6 +19,8 @@ static RULES: [&Rule; 49] = [
     &super::unreadable_file::RULE,
     &super::unsized_aperture::RULE,
     &super::copper_near_edge::RULE,
+    &super::copper_near_score::RULE,
+    &super::copper_over_edge::RULE,
     &super::half_hole::RULE,
     &super::hole_near_edge::RULE,
     &super::missing_outline::RULE,
@@ -26,13 +28,17 @@ static RULES: [&Rule; 49] = [
     &super::open_outline::RULE,
     &super::outline_in_copper::RULE,
     &super::rival_outlines::RULE,
+    &super::sharp_inner_corner::RULE,
     &super::slot_on_wrong_layer::RULE,
+    &super::thin_bridge::RULE,
+    &super::thin_tab::RULE,
     &super::doubled_hole::RULE,
     &super::high_aspect_ratio::RULE,
     &super::holes_too_close::RULE,
     &super::large_hole::RULE,
     &super::missing_drill::RULE,
     &super::missing_hole::RULE,
+    &super::off_size_hole::RULE,
     &super::padded_unplated_hole::RULE,
     &super::padless_plated_hole::RULE,
     &super::shifted_holes::RULE,
@@ -43,6 +49,7 @@ static RULES: [&Rule; 49] = [
     &super::unplated_touches_plated::RULE,
     &super::unsized_tool::RULE,
     &super::copper_near_hole::RULE,
+    &super::doubtful_joint::RULE,
     &super::narrow_track::RULE,
     &super::no_netlist::RULE,
     &super::open::RULE,

@@ -10,26 +10,52 @@ pub(super) const RULE: Rule = Rule { name: "short", group: Group::Copper, page: 
 
 fn look(_: &Rule, context: &Context<'_>) -> Outcome {
     netlists::each(context, |comparison| {
-        [false, true].into_iter().filter_map(|by_part| of(comparison, by_part, context)).collect()
+        [Why::Unknown, Why::Part, Why::Declared].into_iter().filter_map(|why| of(comparison, why, context)).collect()
     })
 }
 
-fn of(comparison: &Comparison, by_part: bool, context: &Context<'_>) -> Option<Finding> {
+/// What speaks for a short being meant.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Why {
+    /// Nothing.
+    Unknown,
+    /// The copper of one part joins its own pins.
+    Part,
+    /// The data say so.
+    Declared,
+}
+
+impl Why {
+    const fn of(short: &Short) -> Self {
+        match (short.declared, short.by_part.is_some()) {
+            (true, _) => Self::Declared,
+            (false, true) => Self::Part,
+            (false, false) => Self::Unknown,
+        }
+    }
+}
+
+fn of(comparison: &Comparison, why: Why, context: &Context<'_>) -> Option<Finding> {
     let said =
         |short: &Short| netlists::earlier(context, comparison).flat_map(|c| &c.shorts).any(|s| s.names == short.names);
-    let shorts: Vec<&Short> = comparison.shorts.iter().filter(|s| s.by_part.is_some() == by_part && !said(s)).collect();
+    let shorts: Vec<&Short> = comparison.shorts.iter().filter(|s| Why::of(s) == why && !said(s)).collect();
     if shorts.is_empty() {
         return None;
     }
-    let (head, severity) = if by_part {
-        (format!("Parts join with their own copper nets that are apart by {}.", comparison.statement), Severity::Note)
-    } else {
-        (format!("The copper joins nets that are apart by {}.", comparison.statement), Severity::Stop)
+    let by = &comparison.statement;
+    let (head, severity) = match why {
+        Why::Unknown => (format!("The copper joins nets that are apart by {by}."), Severity::Stop),
+        Why::Part => (format!("Parts join with their own copper nets that are apart by {by}."), Severity::Note),
+        Why::Declared => (format!("The copper joins nets that {by} ties on purpose."), Severity::Note),
     };
     let sentences: Vec<String> = shorts.iter().map(|s| sentence(s)).collect();
     let places: Vec<QueryPlace> = shorts.iter().map(|s| netlists::place(&s.spot, &s.names)).collect();
     let finding = netlists::finding(severity, comparison, &head, &sentences, places);
-    Some(if by_part { finding.case("by a part") } else { finding })
+    Some(match why {
+        Why::Unknown => finding,
+        Why::Part => finding.case("by a part"),
+        Why::Declared => finding.case("declared"),
+    })
 }
 
 fn sentence(short: &Short) -> String {

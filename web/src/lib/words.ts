@@ -17,6 +17,13 @@ const FACTS: Record<string, string> = {
   'hole-to-edge': 'hole to edge',
   web: 'mask web',
   'mask-clearance': 'mask clearance',
+  'inner-corner': 'radius of an inner corner',
+  bridge: 'board left between cuts',
+  tab: 'tab between slots',
+  'cut-out': 'width of a cut-out',
+  'copper-to-score': 'copper to score line',
+  joint: 'hole reaching into copper',
+  neck: 'hair of copper',
 };
 
 /** What a kind of fact is called. */

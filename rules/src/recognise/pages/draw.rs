@@ -297,6 +297,7 @@ fn hole(is_slot: bool, words: &[&str], by: Point, line: u32) -> Hole {
         source: Source { file: 0, line },
         step: 1,
         function: after(words, "as").map(str::to_owned),
+        tolerance: None,
         reasons: Vec::new(),
     }
 }
