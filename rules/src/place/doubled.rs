@@ -56,12 +56,21 @@ fn doubt(board: &Board, same: &[(Kind, u32, u32)]) -> Doubt {
     let at = format!("x {} y {} mm", mm(places[0].x), mm(places[0].y));
     let (seen, readings) = if small == large {
         (
-            format!("at {} place(s) one hole of {} mm is given as plated and as non-plated, the first at {at}", same.len(), mm(small)),
+            format!(
+                "at {} place(s) one hole of {} mm is given as plated and as non-plated, the first at {at}",
+                same.len(),
+                mm(small)
+            ),
             vec!["these holes are plated".to_owned(), "these holes are not plated".to_owned()],
         )
     } else {
         (
-            format!("at {} place(s) holes of {} mm and {} mm stand on one axis, the first at {at}", same.len(), mm(small), mm(large)),
+            format!(
+                "at {} place(s) holes of {} mm and {} mm stand on one axis, the first at {at}",
+                same.len(),
+                mm(small),
+                mm(large)
+            ),
             vec![
                 format!("the hole of {} mm is drilled", mm(large)),
                 format!("the hole of {} mm is drilled", mm(small)),
@@ -72,7 +81,10 @@ fn doubt(board: &Board, same: &[(Kind, u32, u32)]) -> Doubt {
     Doubt {
         rule: "doubled-hole",
         seen,
-        reasons: vec![format!("their axes lie within {} mm of each other, and they pass the same layers", mm(ONE_AXIS))],
+        reasons: vec![format!(
+            "their axes lie within {} mm of each other, and they pass the same layers",
+            mm(ONE_AXIS)
+        )],
         sources: same.iter().take(10).flat_map(|(_, i, j)| [hole(*i).source, hole(*j).source]).collect(),
         places,
         readings,

@@ -219,9 +219,9 @@ fn rivals(board: &mut Board, placed: &BTreeMap<u32, Vec<usize>>) {
 /// Whether all files of a layer draw the same image; then any of them will do, and it is only told.
 fn draw_one_image(board: &mut Board, number: u32, files: &[usize]) -> bool {
     let image = |f: &usize| board.images[*f].as_ref();
-    let same = files.windows(2).all(|pair| {
-        image(&pair[0]).zip(image(&pair[1])).is_some_and(|(a, b)| super::same_image::is_same(a, b))
-    });
+    let same = files
+        .windows(2)
+        .all(|pair| image(&pair[0]).zip(image(&pair[1])).is_some_and(|(a, b)| super::same_image::is_same(a, b)));
     if same {
         let paths = files.iter().map(|&f| board.files[f].path.as_str()).collect::<Vec<_>>().join(", ");
         board.assumptions.push(format!("{paths}: all draw the same image, that of copper {number}"));

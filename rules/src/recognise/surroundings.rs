@@ -24,9 +24,9 @@ impl Witnesses {
     pub fn of(board: &Board, ground: &Ground<'_>) -> Self {
         let files = board.pastes.iter().map(|p| p.file);
         let paste = (!board.pastes.is_empty()).then(|| Places::of_images(board, files));
-        let Ground { geometry, copper, touches, .. } = *ground;
+        let Ground { geometry, copper, touches, masks, .. } = *ground;
         let (places, uses): (Vec<Point>, Vec<HoleUse>) =
-            netlist::holes(&netlist::Ground { board, geometry, copper, touches }).into_iter().unzip();
+            netlist::holes(&netlist::Ground { board, geometry, copper, touches, masks }).into_iter().unzip();
         Self { paste, places: Places::new(places.into_iter().zip(0..).collect()), uses }
     }
 
