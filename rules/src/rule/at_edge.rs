@@ -3,10 +3,15 @@
 use landgap_parser::{Nm, Point};
 
 use super::context::Context;
-use crate::board::{Feature, FeatureKind, LayerRef};
+use crate::board::{Feature, FeatureKind, LayerRef, OutlineState};
+use crate::fact::Fact;
 use crate::geometry::distance::{Segment, float, point_segment};
 use crate::geometry::flatten;
 
+/// Half of the widest pen an outline is usually drawn with, where the pen is not known.
+const LINE: Nm = 150_000;
+/// Strokes and outline were rounded apart.
+const ROUNDING: Nm = 10_000;
 /// Copper this near a run or a row belongs to it.
 const BESIDE: Nm = 1_000_000;
 
@@ -29,6 +34,21 @@ fn goes_all_round(context: &Context<'_>, run: &Feature) -> bool {
 pub(super) fn is_on_run(context: &Context<'_>, at: Point) -> bool {
     let near = |a: Point, b: Point| point_segment(float(at), Segment { a, b }).length <= BESIDE as f64;
     plated_runs(context).any(|f| f.parts.iter().any(|p| near(p.from, p.to)))
+}
+
+/// Whether copper is the outline itself: a stroke of a layer into which it is drawn, or of the one it was taken from.
+/// Both are asked about as such.
+pub(super) fn is_outline(context: &Context<'_>, fact: &Fact) -> bool {
+    let board = context.board;
+    let drawn = board.features.iter().filter(|f| f.kind == FeatureKind::OutlineInCopper && f.layer == fact.layer);
+    let pen = drawn.filter_map(|f| f.size).max();
+    let own = board.outline.state == OutlineState::Assumed
+        && board
+            .copper
+            .iter()
+            .any(|c| fact.layer == Some(LayerRef::Copper(c.number)) && board.outline.files.contains(&c.file));
+    let reach = pen.map(|pen| pen / 2 + ROUNDING).or_else(|| own.then_some(LINE));
+    reach.is_some_and(|reach| fact.value.abs() <= reach)
 }
 
 /// Whether a place lies at the edge where a row of connector fingers ends.

@@ -18,7 +18,10 @@ fn judge(context: &Context<'_>, fact: &Fact) -> Option<Finding> {
     if context.is_at_half_hole(fact.from) || context.is_at_half_hole(fact.to) {
         return None;
     }
-    if at_edge::is_on_run(context, fact.to) || at_edge::is_at_fingers(context, fact.layer, fact.from) {
+    if at_edge::is_outline(context, fact)
+        || at_edge::is_on_run(context, fact.to)
+        || at_edge::is_at_fingers(context, fact.layer, fact.from)
+    {
         return None;
     }
     let limit = context.capability.edge_copper(context.is_inner(fact.layer));
