@@ -62,7 +62,14 @@ impl Span {
 /// The nearest whole-nanometre point.
 #[must_use]
 pub fn round(p: (f64, f64)) -> Point {
-    Point::new(p.0.round() as i64, p.1.round() as i64)
+    Point::new(whole(p.0), whole(p.1))
+}
+
+/// The nearest whole number, halves away from zero; a conversion cuts towards zero, which is quicker
+/// than the rounding functions of machines that have no instruction for it.
+#[must_use]
+pub const fn whole(value: f64) -> i64 {
+    (value + 0.5_f64.copysign(value)) as i64
 }
 
 /// A point as floats.
@@ -114,25 +121,30 @@ fn crossing(s: Segment, t: Segment) -> (f64, f64) {
 /// From one segment to another; 0 where they cross.
 #[must_use]
 pub fn segment_segment(s: Segment, t: Segment) -> Span {
-    if crosses(s, t) {
-        let at = crossing(s, t);
-        return Span { length: 0.0, from: at, to: at, run: None };
-    }
     let least = point_segment(float(s.a), t)
         .shorter(point_segment(float(s.b), t))
         .shorter(point_segment(float(t.a), s).flipped())
         .shorter(point_segment(float(t.b), s).flipped());
-    match alongside(s, t) {
-        Some(middle) if middle.length <= least.length + ROUNDING => Span { length: least.length, ..middle },
-        _ => least,
+    if may_meet(s, t) && crosses(s, t) {
+        let at = crossing(s, t);
+        return Span { length: 0.0, from: at, to: at, run: None };
     }
+    alongside(s, t, least.length + ROUNDING).map_or(least, |middle| Span { length: least.length, ..middle })
+}
+
+/// Whether the boxes of two segments share a point.
+fn may_meet(s: Segment, t: Segment) -> bool {
+    s.a.x.min(s.b.x) <= t.a.x.max(t.b.x)
+        && t.a.x.min(t.b.x) <= s.a.x.max(s.b.x)
+        && s.a.y.min(s.b.y) <= t.a.y.max(t.b.y)
+        && t.a.y.min(t.b.y) <= s.a.y.max(s.b.y)
 }
 
 /// Two sides of one stroke count as parallel although their ends were rounded to the nanometre.
 const ROUNDING: f64 = 3.0;
 
-/// Half-way along the stretch where two segments run side by side.
-fn alongside(s: Segment, t: Segment) -> Option<Span> {
+/// Half-way along the stretch where two segments run side by side, if they are no farther apart there than `most`.
+fn alongside(s: Segment, t: Segment, most: f64) -> Option<Span> {
     let (dx, dy) = ((s.b.x - s.a.x) as f64, (s.b.y - s.a.y) as f64);
     let square = dx * dx + dy * dy;
     if square == 0.0 {
@@ -145,6 +157,10 @@ fn alongside(s: Segment, t: Segment) -> Option<Span> {
         return None;
     }
     let across = |part: f64| point_segment((s.a.x as f64 + part * dx, s.a.y as f64 + part * dy), t);
+    let middle = across((start + end) / 2.0);
+    if middle.length > most {
+        return None;
+    }
     let run = (round(across(start).middle()), round(across(end).middle()));
-    Some(Span { run: Some(run), ..across((start + end) / 2.0) })
+    Some(Span { run: Some(run), ..middle })
 }

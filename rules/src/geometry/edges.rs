@@ -1,9 +1,11 @@
 //! Boundaries of a layer's islands in a spatial index: who is near, who is inside.
 
-use landgap_parser::{Nm, Point};
-use static_aabb2d_index::{StaticAABB2DIndex, StaticAABB2DIndexBuilder};
+use std::ops::{ControlFlow, Range};
 
-use super::distance::{Segment, Span, point_segment, segment_segment};
+use landgap_parser::{Nm, Point};
+
+use super::distance::{Segment, Span, point_segment, segment_segment, whole};
+use super::grid::Grid;
 use super::layer::{Bounds, Island};
 
 /// One straight piece of an island's boundary; material lies to its left.
@@ -19,10 +21,20 @@ pub struct BoundaryEdge {
 
 /// Neighbouring pieces of one contour, found together: the index holds a tenth of the boxes, and
 /// whole runs are passed over at a glance.
-struct Run {
-    start: usize,
-    end: usize,
-    bounds: Bounds,
+#[derive(Clone, Copy, Debug)]
+pub struct Run {
+    start: u32,
+    end: u32,
+    /// Island all its pieces bound.
+    pub island: u32,
+}
+
+impl Run {
+    /// Numbers of its pieces.
+    #[must_use]
+    pub const fn edges(self) -> Range<usize> {
+        self.start as usize..self.end as usize
+    }
 }
 
 /// Most pieces in a run.
@@ -34,38 +46,40 @@ const RUN_SIDE: Nm = 150_000;
 /// All boundary edges of one layer.
 pub struct EdgeIndex {
     edges: Vec<BoundaryEdge>,
-    runs: Vec<Run>,
-    index: Option<StaticAABB2DIndex<Nm>>,
+    runs: Vec<(Bounds, Run)>,
+    grid: Grid<Run>,
 }
 
-fn boxed(s: Segment) -> Bounds {
+/// The box round a straight piece.
+#[must_use]
+pub fn boxed(s: Segment) -> Bounds {
     Bounds { min: Point::new(s.a.x.min(s.b.x), s.a.y.min(s.b.y)), max: Point::new(s.a.x.max(s.b.x), s.a.y.max(s.b.y)) }
 }
 
 /// Square of the distance between two boxes.
-fn apart(a: &Bounds, b: &Bounds) -> f64 {
+pub(super) fn apart(a: &Bounds, b: &Bounds) -> f64 {
     let dx = (a.min.x - b.max.x).max(b.min.x - a.max.x).max(0) as f64;
     let dy = (a.min.y - b.max.y).max(b.min.y - a.max.y).max(0) as f64;
     dx * dx + dy * dy
 }
 
 /// Cuts the edges into runs.
-fn runs(edges: &[BoundaryEdge]) -> Vec<Run> {
-    let mut out: Vec<Run> = Vec::with_capacity(edges.len() / 4);
+fn runs(edges: &[BoundaryEdge]) -> Vec<(Bounds, Run)> {
+    let mut out: Vec<(Bounds, Run)> = Vec::with_capacity(edges.len() / 4);
     for (i, edge) in edges.iter().enumerate() {
         let own = boxed(edge.segment);
-        if let Some(run) = out.last_mut() {
-            let mut both = run.bounds;
+        if let Some((bounds, run)) = out.last_mut() {
+            let mut both = *bounds;
             both.add(own.min);
             both.add(own.max);
-            let first = &edges[run.start];
+            let first = &edges[run.start as usize];
             let one_contour = (first.island, first.contour) == (edge.island, edge.contour);
-            if one_contour && i - run.start < RUN && both.width().max(both.height()) <= RUN_SIDE {
-                (run.end, run.bounds) = (i + 1, both);
+            if one_contour && i - (run.start as usize) < RUN && both.width().max(both.height()) <= RUN_SIDE {
+                (run.end, *bounds) = (i as u32 + 1, both);
                 continue;
             }
         }
-        out.push(Run { start: i, end: i + 1, bounds: own });
+        out.push((own, Run { start: i as u32, end: i as u32 + 1, island: edge.island }));
     }
     out
 }
@@ -95,12 +109,8 @@ impl EdgeIndex {
 
     fn build(edges: Vec<BoundaryEdge>) -> Self {
         let runs = runs(&edges);
-        let mut builder = StaticAABB2DIndexBuilder::new(runs.len());
-        for Run { bounds, .. } in &runs {
-            builder.add(bounds.min.x, bounds.min.y, bounds.max.x, bounds.max.y);
-        }
-        let index = if runs.is_empty() { None } else { builder.build().ok() };
-        Self { edges, runs, index }
+        let grid = Grid::new(runs.iter().copied());
+        Self { edges, runs, grid }
     }
 
     /// The edges in order of island, contour and position.
@@ -109,25 +119,39 @@ impl EdgeIndex {
         &self.edges
     }
 
-    fn runs_near(&self, bounds: Bounds, mut visit: impl FnMut(&Run)) {
-        if let Some(index) = &self.index {
-            let mut each = |i: usize| visit(&self.runs[i]);
-            index.visit_query(bounds.min.x, bounds.min.y, bounds.max.x, bounds.max.y, &mut each);
-        }
+    /// The runs the edges are indexed in, in their order, each with its box.
+    #[must_use]
+    pub fn runs(&self) -> &[(Bounds, Run)] {
+        &self.runs
+    }
+
+    /// Calls `visit` with every run whose box meets `bounds`.
+    pub fn runs_near(&self, bounds: Bounds, visit: impl FnMut(&Bounds, Run)) {
+        self.grid.each(bounds, visit);
     }
 
     /// Calls `visit` with the number of every edge whose box meets `bounds`.
-    pub fn near(&self, bounds: Bounds, visit: impl FnMut(usize)) {
-        self.near_of(bounds, |_| true, visit);
+    pub fn near(&self, bounds: Bounds, mut visit: impl FnMut(usize)) {
+        let _ = self.near_until(bounds, |i| {
+            visit(i);
+            ControlFlow::Continue(())
+        });
     }
 
     /// Calls `visit` with the number of every edge of the islands that `admits` whose box meets `bounds`.
     pub fn near_of(&self, bounds: Bounds, admits: impl Fn(u32) -> bool, mut visit: impl FnMut(usize)) {
-        self.runs_near(bounds, |run| {
-            if admits(self.edges[run.start].island) {
-                (run.start..run.end).filter(|i| boxed(self.edges[*i].segment).meets(&bounds)).for_each(&mut visit);
+        self.runs_near(bounds, |_, run| {
+            if admits(run.island) {
+                run.edges().filter(|i| boxed(self.edges[*i].segment).meets(&bounds)).for_each(&mut visit);
             }
         });
+    }
+
+    /// Calls `visit` with the number of every edge whose box meets `bounds`, until it breaks.
+    pub fn near_until(&self, bounds: Bounds, mut visit: impl FnMut(usize) -> ControlFlow<()>) -> ControlFlow<()> {
+        self.grid.visit(bounds, |_, run| {
+            run.edges().filter(|i| boxed(self.edges[*i].segment).meets(&bounds)).try_for_each(&mut visit)
+        })
     }
 
     /// The shortest way from a path (one point, or several joined) to an edge that `admits`, within `reach`.
@@ -156,19 +180,10 @@ impl EdgeIndex {
     ) -> Option<(usize, Span)> {
         let around = Bounds::of(path);
         let mut best: Option<(usize, Span)> = None;
-        self.runs_near(around.grown(radius), |run| {
-            if apart(&around, &run.bounds) > limit(radius, best) || !admits(run.start, &self.edges[run.start]) {
-                return;
-            }
-            for (i, edge) in (run.start..).zip(&self.edges[run.start..run.end]) {
-                if apart(&around, &boxed(edge.segment)) > limit(radius, best) {
-                    continue;
-                }
-                let span = path_segment(path, edge.segment);
-                let better = best.is_none_or(|(j, b)| rank(&span, i) < rank(&b, j));
-                if span.length <= radius as f64 && better {
-                    best = Some((i, span));
-                }
+        self.runs_near(around.grown(radius), |bounds, run| {
+            let start = run.edges().start;
+            if apart(&around, bounds) <= limit(radius, best) && admits(start, &self.edges[start]) {
+                self.nearest_of(path, &around, run, radius, &mut best);
             }
         });
         best
@@ -187,18 +202,40 @@ impl EdgeIndex {
         best
     }
 
+    /// Compares the pieces of one run with the nearest found so far.
+    pub(super) fn nearest_of(
+        &self,
+        path: &[Point],
+        around: &Bounds,
+        run: Run,
+        radius: Nm,
+        best: &mut Option<(usize, Span)>,
+    ) {
+        for i in run.edges() {
+            let segment = self.edges[i].segment;
+            if apart(around, &boxed(segment)) > limit(radius, *best) {
+                continue;
+            }
+            let span = path_segment(path, segment);
+            let better = best.is_none_or(|(j, b)| span.length <= b.length + 1.0 && rank(&span, i) < rank(&b, j));
+            if span.length <= radius as f64 && better {
+                *best = Some((i, span));
+            }
+        }
+    }
+
     /// The island that holds a point, if one does.
     #[must_use]
     pub fn island_at(&self, p: Point) -> Option<u32> {
-        let bounds = self.index.as_ref()?.bounds()?;
-        if p.x < bounds.min_x || p.x > bounds.max_x || p.y < bounds.min_y || p.y > bounds.max_y {
+        let Bounds { min, max } = self.grid.bounds();
+        if p.x < min.x || p.x > max.x || p.y < min.y || p.y > max.y {
             return None;
         }
-        let to_right = bounds.max_x - p.x <= p.x - bounds.min_x;
+        let to_right = max.x - p.x <= p.x - min.x;
         let ray = if to_right {
-            Bounds { min: p, max: Point::new(bounds.max_x, p.y) }
+            Bounds { min: p, max: Point::new(max.x, p.y) }
         } else {
-            Bounds { min: Point::new(bounds.min_x, p.y), max: p }
+            Bounds { min: Point::new(min.x, p.y), max: p }
         };
         let mut crossed: Vec<u32> = Vec::new();
         self.near(ray, |i| {
@@ -214,9 +251,9 @@ impl EdgeIndex {
     /// The contours that enclose a point, each by its own crossings, in order of number.
     #[must_use]
     pub fn enclosers(&self, p: Point) -> Vec<u32> {
-        let Some(bounds) = self.index.as_ref().and_then(StaticAABB2DIndex::bounds) else { return Vec::new() };
+        let right = self.grid.bounds().max.x.max(p.x);
         let mut crossed: Vec<u32> = Vec::new();
-        self.near(Bounds { min: p, max: Point::new(bounds.max_x.max(p.x), p.y) }, |i| {
+        self.near(Bounds { min: p, max: Point::new(right, p.y) }, |i| {
             let edge = &self.edges[i];
             if ray_meets(p, edge.segment, true) {
                 crossed.push(edge.island);
@@ -234,14 +271,14 @@ impl EdgeIndex {
 }
 
 /// Square of how far a piece may be and still be the nearest, as the order rounds it.
-fn limit(radius: Nm, best: Option<(usize, Span)>) -> f64 {
+pub(super) fn limit(radius: Nm, best: Option<(usize, Span)>) -> f64 {
     let far = best.map_or(radius as f64, |(_, span)| (span.length + 2.0).min(radius as f64));
     far * far
 }
 
 /// Order among near pieces: by whole nanometres, then those that run alongside, then by number.
 fn rank(span: &Span, number: usize) -> (i64, bool, usize) {
-    (span.length.round() as i64, span.run.is_none(), number)
+    (whole(span.length), span.run.is_none(), number)
 }
 
 fn push_contour(edges: &mut Vec<BoundaryEdge>, points: &[Point], island: u32, contour: u32) {

@@ -4,13 +4,15 @@
 //! object is carved once by the later clear ones that touch it, and the final image is the union of
 //! what is left. Nothing is built layer by layer, and objects no clear one touches are never cut.
 
+use std::collections::HashMap;
+
 use landgap_parser::{Image, Point, Polarity};
 use static_aabb2d_index::{StaticAABB2DIndex, StaticAABB2DIndexBuilder};
 
 use super::engine::{self, Polygon};
 use super::layer::{Bounds, Island, LayerImage};
-use super::shape;
 use super::union::union;
+use super::{shape, strokes};
 use crate::board::{LayerRef, Source};
 
 /// Pieces smaller than this are rounding, not copper.
@@ -33,22 +35,32 @@ fn island(contours: Polygon, file: u32) -> Island {
     Island { contours, bounds, net: 0, source: Source { file, line: 0 } }
 }
 
-/// Every dark object, carved by the clear objects drawn after it.
+/// Every dark object, carved by the clear objects drawn after it; strokes joined to chains.
 fn final_objects(image: &Image) -> Vec<Polygon> {
     let clears = Clears::of(image);
     let mut out = Vec::with_capacity(image.objects.len());
+    let mut strokes = Vec::new();
+    let mut discs: HashMap<(u32, Point), f64> = HashMap::new();
+    let mut pass = 0;
+    let mut carved = |number: usize, contours: Polygon| {
+        let cutters = clears.after(number, &contours);
+        if cutters.is_empty() { out.push(contours) } else { out.extend(engine::difference(&contours, &cutters)) }
+    };
     for (number, object) in image.objects.iter().enumerate() {
         if object.polarity == Polarity::Clear {
-            continue;
-        }
-        let contours = shape::contours(image, object);
-        let cutters = clears.after(number, &contours);
-        if cutters.is_empty() {
-            out.push(contours);
+            pass += 1;
+        } else if let Some(stroke) = shape::stroke(image, object, number, pass) {
+            strokes.push(stroke);
         } else {
-            out.extend(engine::difference(&contours, &cutters));
+            if let Some((at, radius)) = shape::inner_disc(image, object) {
+                let widest = discs.entry((pass, at)).or_default();
+                *widest = widest.max(radius);
+            }
+            carved(number, shape::contours(image, object));
         }
     }
+    let wide = |pass, at| discs.get(&(pass, at)).copied().unwrap_or_default();
+    strokes::joined(strokes, wide).into_iter().for_each(|(number, contours)| carved(number, contours));
     out
 }
 

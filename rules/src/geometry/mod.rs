@@ -7,10 +7,13 @@ pub mod distance;
 pub mod edges;
 pub mod engine;
 pub mod flatten;
+pub mod grid;
 pub mod image;
 pub mod layer;
+pub mod nearby;
 pub mod outline;
 pub mod shape;
+pub mod strokes;
 pub mod union;
 
 pub use boxes::BoxIndex;

@@ -5,6 +5,7 @@ use landgap_parser::{Aperture, ApertureShape, Contour, Image, MacroPart, Nm, Obj
 
 use super::engine::{self, Polygon};
 use super::flatten;
+use super::strokes::Stroke;
 
 /// Contours of one object: outer ones counter-clockwise, holes clockwise. Empty where it draws nothing.
 #[must_use]
@@ -25,6 +26,31 @@ pub fn contours(image: &Image, object: &Object) -> Vec<Vec<Point>> {
         }
         Shape::Region { contours, offset } => region(contours, *offset),
     }
+}
+
+/// The object as a stroke of a plain round pen, if it is one that draws anything.
+#[must_use]
+pub fn stroke(image: &Image, object: &Object, number: usize, pass: u32) -> Option<Stroke> {
+    let Shape::Draw { aperture, from, to, turn } = object.shape else { return None };
+    let ApertureShape::Circle { diameter, hole: Hole::None } = image.apertures.get(aperture as usize)?.shape else {
+        return None;
+    };
+    let radius = diameter as f64 * turn.scale / 2.0;
+    (radius >= 0.5).then_some(Stroke { from, to, radius, number, pass })
+}
+
+/// Where a flash of a plain disc, rectangle or obround is set down, and the radius of the disc about
+/// that point it covers whole.
+#[must_use]
+pub fn inner_disc(image: &Image, object: &Object) -> Option<(Point, f64)> {
+    let Shape::Flash { aperture, at, turn } = object.shape else { return None };
+    let least = match image.apertures.get(aperture as usize)?.shape {
+        ApertureShape::Circle { diameter, hole: Hole::None } => diameter,
+        ApertureShape::Rectangle { width, height, hole: Hole::None }
+        | ApertureShape::Obround { width, height, hole: Hole::None } => width.min(height),
+        _ => return None,
+    };
+    Some((at, least as f64 * turn.scale / 2.0))
 }
 
 fn region(contours: &[Contour], offset: Point) -> Vec<Vec<Point>> {

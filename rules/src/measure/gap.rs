@@ -7,6 +7,7 @@ use super::spread::{Candidate, spread};
 use super::{Bench, Found, HORIZON, uncertainty};
 use crate::fact::{Fact, FactKind};
 use crate::geometry::edges::EdgeIndex;
+use crate::geometry::nearby::Near;
 
 /// Gaps on one copper layer, by position.
 pub(super) fn copper(bench: &Bench<'_>, layer: usize) -> Found {
@@ -27,14 +28,10 @@ pub(super) fn copper(bench: &Bench<'_>, layer: usize) -> Found {
 /// Nearest boundary of another group for every piece of boundary, within the horizon.
 pub(super) fn between(index: &EdgeIndex, groups: &[u32]) -> Vec<Candidate> {
     let group = |island: u32| groups[island as usize];
-    let mut out = Vec::new();
-    for edge in index.edges() {
-        let own = group(edge.island);
-        let path = [edge.segment.a, edge.segment.b];
-        let Some((other, span)) = index.nearest(&path, HORIZON, |_, e| group(e.island) != own) else { continue };
-        let theirs = group(index.edges()[other].island);
-        let (pair, span) = if own < theirs { ((own, theirs), span) } else { ((theirs, own), span.flipped()) };
-        out.push(Candidate { value: span.length, span, pair });
-    }
-    out
+    let candidate = |(own, other, span): Near| {
+        let (ours, theirs) = (group(index.edges()[own].island), group(index.edges()[other].island));
+        let (pair, span) = if ours < theirs { ((ours, theirs), span) } else { ((theirs, ours), span.flipped()) };
+        Candidate { value: span.length, span, pair }
+    };
+    index.nearest_foreign(HORIZON, group).into_iter().map(candidate).collect()
 }

@@ -10,7 +10,7 @@ use landgap_parser::Nm;
 
 use crate::board::LayerRef;
 use crate::fact::{Fact, FactKind};
-use crate::geometry::distance::Span;
+use crate::geometry::distance::{Span, whole};
 
 /// Two places of one pair lie at least this far apart.
 pub(super) const APART: Nm = 2_000_000;
@@ -33,7 +33,7 @@ impl Candidate {
         Fact {
             kind,
             layer: Some(layer),
-            value: self.value.round() as Nm,
+            value: whole(self.value),
             uncertainty,
             from,
             to,
@@ -47,35 +47,33 @@ impl Candidate {
     }
 }
 
-/// Places kept so far, by pair and cell.
-type Kept = BTreeMap<((u32, u32), Nm, Nm), Vec<(f64, f64)>>;
+/// Places of one pair kept so far, by cell.
+type Kept = BTreeMap<(Nm, Nm), Vec<(f64, f64)>>;
 
-/// Keeps the least candidate of every neighbourhood.
+/// Keeps the least candidate of every neighbourhood; pair by pair, each least first.
 pub(super) fn spread(mut candidates: Vec<Candidate>) -> Vec<Candidate> {
-    candidates.sort_by_key(|c| (c.value.round() as i64, c.span.run.is_none(), c.pair, key(c)));
-    let mut kept = Kept::new();
-    candidates.into_iter().filter(|c| keep(&mut kept, c)).collect()
-}
-
-fn key(c: &Candidate) -> (i64, i64, i64, i64) {
-    let (from, to) = c.span.points();
-    (from.x, from.y, to.x, to.y)
+    candidates.sort_by_cached_key(|c| (c.pair, whole(c.value), c.span.run.is_none(), c.span.points()));
+    let mut out = Vec::new();
+    for of_pair in candidates.chunk_by(|a, b| a.pair == b.pair) {
+        let mut kept = Kept::new();
+        out.extend(of_pair.iter().filter(|c| keep(&mut kept, c)).copied());
+    }
+    out
 }
 
 fn keep(kept: &mut Kept, c: &Candidate) -> bool {
     let at = c.span.middle();
     let cell = |v: f64| (v as Nm).div_euclid(APART);
     let (cx, cy) = (cell(at.0), cell(at.1));
+    let near = |place: &(f64, f64)| {
+        let (dx, dy) = (place.0 - at.0, place.1 - at.1);
+        dx * dx + dy * dy < (APART as f64) * (APART as f64)
+    };
     for x in cx - 1..=cx + 1 {
-        for y in cy - 1..=cy + 1 {
-            let near = kept
-                .get(&(c.pair, x, y))
-                .is_some_and(|places| places.iter().any(|p| (p.0 - at.0).hypot(p.1 - at.1) < APART as f64));
-            if near {
-                return false;
-            }
+        if kept.range((x, cy - 1)..=(x, cy + 1)).any(|(_, places)| places.iter().any(near)) {
+            return false;
         }
     }
-    kept.entry((c.pair, cx, cy)).or_default().push(at);
+    kept.entry((cx, cy)).or_default().push(at);
     true
 }

@@ -6,14 +6,16 @@
 //! stay that thin over a length no less than the width. Corners, wedges and pad shoulders have no
 //! two opposite touching points, and a round land is thin over no length at all.
 
+use std::ops::ControlFlow;
+
 use landgap_parser::{Nm, Point};
 
 use super::spread::{Candidate, spread};
-use super::{Bench, Found, HORIZON, uncertainty};
+use super::{Bench, Found, HORIZON, in_parallel, uncertainty};
 use crate::fact::{Fact, FactKind};
 use crate::geometry::Bounds;
 use crate::geometry::distance::{Segment, Span, point_segment, segment_segment};
-use crate::geometry::edges::{BoundaryEdge, EdgeIndex};
+use crate::geometry::edges::{BoundaryEdge, EdgeIndex, Run, boxed};
 use crate::geometry::flatten::FLATTENING;
 
 /// Cosine of the angle two facing pieces may deviate from opposite.
@@ -23,7 +25,7 @@ const FACING: f64 = 0.94;
 pub(super) fn copper(bench: &Bench<'_>, layer: usize) -> Found {
     let image = &bench.geometry.copper[layer];
     let index = &bench.copper[layer];
-    let candidates: Vec<Candidate> = (0..index.edges().len()).filter_map(|i| chord(index, i)).collect();
+    let candidates = chords(index);
     let provenance = &bench.copper_lines[layer];
     let u = 2 * uncertainty::boundary(image.step);
     let fact = |c: Candidate| {
@@ -46,12 +48,18 @@ pub(super) fn copper(bench: &Bench<'_>, layer: usize) -> Found {
 /// How many facing pieces to try from one piece of boundary before giving up.
 const TRIES: usize = 16;
 
-/// The narrowest true chord from one piece of boundary across the copper, if it lasts.
-fn chord(index: &EdgeIndex, i: usize) -> Option<Candidate> {
-    let edge = &index.edges()[i];
-    let span = across(index, edge)?;
-    let island = edge.island;
-    stays_thin(index, &span).then_some(Candidate { value: span.length, span, pair: (island, island) })
+/// Runs of boundary searched by one thread in one go.
+const PART: usize = 1_024;
+
+/// The narrowest true chord from every piece of boundary across the copper, where it lasts.
+fn chords(index: &EdgeIndex) -> Vec<Candidate> {
+    let normals: Vec<(f64, f64)> = index.edges().iter().map(inward).collect();
+    let parts: Vec<&[(Bounds, Run)]> = index.runs().chunks(PART).collect();
+    let of_part = |part: &&[(Bounds, Run)]| {
+        let mut across = Across { index, normals: &normals, around: Vec::new(), facing: Vec::new() };
+        part.iter().flat_map(|(bounds, run)| across.run(bounds, *run)).collect::<Vec<Candidate>>()
+    };
+    in_parallel(&parts, of_part).into_iter().flatten().collect()
 }
 
 /// Unit normal of a piece of boundary, into the copper.
@@ -61,27 +69,73 @@ fn inward(edge: &BoundaryEdge) -> (f64, f64) {
     (-dy / length, dx / length)
 }
 
-fn across(index: &EdgeIndex, edge: &BoundaryEdge) -> Option<Span> {
-    let mut radius = HORIZON / 8;
-    loop {
-        let found = across_within(index, edge, radius);
-        if found.is_some() || radius >= HORIZON {
-            return found;
-        }
-        radius = (radius * 3).min(HORIZON);
-    }
+/// Looks across the copper from one run of boundary after another.
+struct Across<'a> {
+    index: &'a EdgeIndex,
+    normals: &'a [(f64, f64)],
+    /// Runs of the same island near the present one.
+    around: Vec<(Bounds, Run)>,
+    /// Pieces that face the present one.
+    facing: Vec<(usize, Span)>,
 }
 
-fn across_within(index: &EdgeIndex, edge: &BoundaryEdge, radius: Nm) -> Option<Span> {
-    let normal = inward(edge);
-    let mut facing: Vec<(f64, usize, Span)> = Vec::new();
-    index.near_of(
-        ahead(edge, normal, radius),
-        |island| island == edge.island,
-        |j| facing.extend(faces(edge, normal, &index.edges()[j], radius).map(|span| (span.length, j, span))),
-    );
-    facing.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
-    facing.into_iter().take(TRIES).map(|(_, _, span)| span).find(|span| is_empty(index, span))
+impl Across<'_> {
+    fn run(&mut self, bounds: &Bounds, run: Run) -> Vec<Candidate> {
+        let mut out = Vec::new();
+        let mut open: Vec<(usize, usize)> = run.edges().map(|i| (i, 0)).collect();
+        let mut radius = HORIZON / 8;
+        loop {
+            self.gather(bounds.grown(radius + 2), run.island);
+            open.retain_mut(|(i, tried)| match self.chord(*i, radius, tried) {
+                Some(span) => {
+                    out.push((*i, span));
+                    false
+                }
+                None => *tried < TRIES,
+            });
+            if open.is_empty() || radius >= HORIZON {
+                break;
+            }
+            radius = (radius * 3).min(HORIZON);
+        }
+        out.sort_unstable_by_key(|(i, _)| *i);
+        let pair = (run.island, run.island);
+        let lasting = out.into_iter().filter(|(_, span)| stays_thin(self.index, span));
+        lasting.map(|(_, span)| Candidate { value: span.length, span, pair }).collect()
+    }
+
+    fn gather(&mut self, bounds: Bounds, island: u32) {
+        let around = &mut self.around;
+        around.clear();
+        self.index.runs_near(bounds, |b, run| {
+            if run.island == island {
+                around.push((*b, run));
+            }
+        });
+    }
+
+    /// The shortest way across from one piece within `radius` whose disc is empty. The `tried`
+    /// shortest were not, seen from a smaller radius.
+    fn chord(&mut self, i: usize, radius: Nm, tried: &mut usize) -> Option<Span> {
+        let edge = &self.index.edges()[i];
+        let bounds = ahead(edge, self.normals[i], radius);
+        self.facing.clear();
+        for (_, run) in self.around.iter().filter(|(b, _)| b.meets(&bounds)) {
+            for j in run.edges() {
+                let other = self.index.edges()[j].segment;
+                if opposite(self.normals[i], self.normals[j]) && boxed(other).meets(&bounds) {
+                    let span = faces((edge.segment, self.normals[i]), (other, self.normals[j]), radius);
+                    self.facing.extend(span.map(|span| (j, span)));
+                }
+            }
+        }
+        self.facing.sort_unstable_by(|a, b| a.1.length.total_cmp(&b.1.length).then(a.0.cmp(&b.0)));
+        let most = self.facing.len().min(TRIES);
+        let fresh = self.facing.get(*tried..most).unwrap_or_default();
+        let found = fresh.iter().map(|(_, span)| *span).find(|span| is_empty(self.index, span));
+        *tried = most;
+        found
+    }
 }
 
 /// The box that holds every chord from a piece that [`faces`] would take.
@@ -98,13 +152,14 @@ fn ahead(edge: &BoundaryEdge, normal: (f64, f64), radius: Nm) -> Bounds {
     bounds.grown(2)
 }
 
-/// The way to a piece that faces this one across copper, if it does and lies within `radius`.
-fn faces(edge: &BoundaryEdge, normal: (f64, f64), other: &BoundaryEdge, radius: Nm) -> Option<Span> {
-    let theirs = inward(other);
-    if normal.0 * theirs.0 + normal.1 * theirs.1 > -FACING {
-        return None;
-    }
-    let span = segment_segment(edge.segment, other.segment);
+/// Whether two pieces with these normals face opposite ways.
+fn opposite(a: (f64, f64), b: (f64, f64)) -> bool {
+    a.0 * b.0 + a.1 * b.1 <= -FACING
+}
+
+/// The way from one piece to another across copper, if it is square to both and no longer than `radius`.
+fn faces((edge, normal): (Segment, (f64, f64)), (other, theirs): (Segment, (f64, f64)), radius: Nm) -> Option<Span> {
+    let span = segment_segment(edge, other);
     let (dx, dy) = (span.to.0 - span.from.0, span.to.1 - span.from.1);
     let least = FACING * span.length;
     let into = dx * normal.0 + dy * normal.1 >= least && dx * theirs.0 + dy * theirs.1 <= -least;
@@ -114,39 +169,50 @@ fn faces(edge: &BoundaryEdge, normal: (f64, f64), other: &BoundaryEdge, radius: 
 /// Whether the disc on a chord holds no other boundary.
 fn is_empty(index: &EdgeIndex, span: &Span) -> bool {
     let half = span.length / 2.0;
-    room(index, span.middle(), half).is_none_or(|(distance, _)| distance >= half - 2.5 * FLATTENING as f64)
+    let least = half - 2.5 * FLATTENING as f64;
+    let at = span.middle();
+    let clear = |i: usize| {
+        let distance = point_segment(at, index.edges()[i].segment).length;
+        if distance < least { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
+    };
+    index.near_until(round_about(at, half), clear).is_continue()
+}
+
+/// The box round a disc.
+fn round_about(at: (f64, f64), reach: f64) -> Bounds {
+    let point = crate::geometry::distance::round(at);
+    Bounds { min: point, max: point }.grown(reach.ceil() as Nm)
 }
 
 /// Whether copper stays about as thin over a length of one width, to one side or round the chord.
 fn stays_thin(index: &EdgeIndex, span: &Span) -> bool {
     let (mx, my) = span.middle();
     let (dx, dy) = (span.to.0 - span.from.0, span.to.1 - span.from.1);
-    let thin = |part: f64| {
-        let at = (mx - dy * part, my + dx * part);
-        room(index, at, span.length * 0.6).is_some_and(|(distance, inside)| {
-            inside && distance >= span.length * 0.35 && distance <= span.length * 0.58
-        })
-    };
+    let thin = |part: f64| is_as_thin(index, (mx - dy * part, my + dx * part), span.length);
     let (back, ahead) = (thin(-0.5), thin(0.5));
     (ahead && (back || thin(1.0))) || (back && thin(-1.0))
 }
 
-/// Distance from a point to the nearest boundary within `reach`, and whether the point is in copper.
-/// At a corner both pieces are as near; the one whose line lies farther off tells the side.
-fn room(index: &EdgeIndex, at: (f64, f64), reach: f64) -> Option<(f64, bool)> {
-    let point = crate::geometry::distance::round(at);
+/// Whether a point lies in copper about as far from the boundary as half of `width`. At a corner
+/// both pieces are as near; the one whose line lies farther off tells the side.
+fn is_as_thin(index: &EdgeIndex, at: (f64, f64), width: f64) -> bool {
+    let (least, most) = (width * 0.35, width * 0.58);
     let mut best: Option<(f64, f64)> = None;
-    index.near(Bounds { min: point, max: point }.grown(reach.ceil() as Nm), |i| {
+    let thinner = index.near_until(round_about(at, width * 0.6), |i| {
         let segment = index.edges()[i].segment;
         let distance = point_segment(at, segment).length;
-        if distance <= reach && best.is_none_or(|(b, _)| distance <= b) {
+        if distance < least {
+            return ControlFlow::Break(());
+        }
+        if distance <= most && best.is_none_or(|(b, _)| distance <= b) {
             let off = height(segment, at);
             if best.is_none_or(|(b, other)| distance < b || off.abs() > other.abs()) {
                 best = Some((distance, off));
             }
         }
+        ControlFlow::Continue(())
     });
-    best.map(|(distance, off)| (distance, off > 0.0))
+    thinner.is_continue() && best.is_some_and(|(_, off)| off > 0.0)
 }
 
 /// How far a point lies to the left of the line through a segment.
