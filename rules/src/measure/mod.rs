@@ -29,6 +29,7 @@ use crate::fact::{Fact, FactKind, Facts};
 use crate::geometry::edges::EdgeIndex;
 use crate::geometry::outline::Edge;
 use crate::geometry::{Bounds, Geometry};
+pub(crate) use crate::threads::in_parallel;
 use crate::{netlist, recognise};
 use provenance::Provenance;
 
@@ -119,25 +120,10 @@ fn mask_file(board: &Board, layer: LayerRef) -> u32 {
 
 fn collect(bench: &Bench<'_>, net_names: Vec<String>) -> Facts {
     let layers: Vec<usize> = (0..bench.geometry.copper.len()).collect();
-    let per_layer = in_parallel(&layers, |&i| [gap::copper(bench, i), width::copper(bench, i), edge::copper(bench, i)]);
+    let mut by_kind = all_kinds(bench);
+    let mut given_up: Vec<(FactKind, String)> = Vec::new();
     let mut facts = Facts { net_names, horizon: HORIZON, ..Facts::default() };
     area::fill(bench, &mut facts);
-    let mut by_kind: Vec<(FactKind, Found)> = Vec::new();
-    let mut given_up: Vec<(FactKind, String)> = Vec::new();
-    for [gaps, widths, edges] in per_layer {
-        by_kind.extend([(FactKind::Gap, gaps), (FactKind::Width, widths), (FactKind::CopperToEdge, edges)]);
-    }
-    by_kind.extend([
-        (FactKind::RingDrawn, holes::rings(bench)),
-        (FactKind::HoleToCopper, holes::to_copper(bench)),
-        (FactKind::HoleToHole, holes::to_holes(bench)),
-        (FactKind::HoleToEdge, edge::holes(bench)),
-        (FactKind::Web, mask::webs(bench)),
-        (FactKind::MaskClearance, mask::clearances(bench)),
-        (FactKind::InnerCorner, corner::all(bench)),
-        (FactKind::Joint, joint::grazed(bench)),
-    ]);
-    by_kind.extend(in_parallel(&layers, |&i| joint::hairs(bench, i)).into_iter().map(|f| (FactKind::Neck, f)));
     match cuts::all(bench) {
         Ok(found) => by_kind.extend(cuts::KINDS.into_iter().zip(found)),
         Err(why) => given_up.extend(cuts::KINDS.map(|k| (k, why.clone()))),
@@ -159,6 +145,27 @@ fn collect(bench: &Bench<'_>, net_names: Vec<String>) -> Facts {
     facts.not_measured.extend(given_up);
     facts.landed = bench.touches.landed(bench.board.holes.len());
     facts
+}
+
+/// What each kind of measuring comes to; all of it shared out among the threads, layer by layer where it can be.
+fn all_kinds(bench: &Bench<'_>) -> Vec<(FactKind, Found)> {
+    type Work<'a> = (FactKind, Box<dyn Fn() -> Found + Sync + 'a>);
+    let mut work: Vec<Work<'_>> = Vec::new();
+    for layer in 0..bench.geometry.copper.len() {
+        work.push((FactKind::Gap, Box::new(move || gap::copper(bench, layer))));
+        work.push((FactKind::Width, Box::new(move || width::copper(bench, layer))));
+        work.push((FactKind::CopperToEdge, Box::new(move || edge::copper(bench, layer))));
+        work.push((FactKind::Neck, Box::new(move || joint::hairs(bench, layer))));
+    }
+    work.push((FactKind::RingDrawn, Box::new(|| holes::rings(bench))));
+    work.push((FactKind::HoleToCopper, Box::new(|| holes::to_copper(bench))));
+    work.push((FactKind::HoleToHole, Box::new(|| holes::to_holes(bench))));
+    work.push((FactKind::HoleToEdge, Box::new(|| edge::holes(bench))));
+    work.push((FactKind::Web, Box::new(|| mask::webs(bench))));
+    work.push((FactKind::MaskClearance, Box::new(|| mask::clearances(bench))));
+    work.push((FactKind::InnerCorner, Box::new(|| corner::all(bench))));
+    work.push((FactKind::Joint, Box::new(|| joint::grazed(bench))));
+    in_parallel(&work, |(kind, measure)| (*kind, measure()))
 }
 
 fn order(fact: &Fact) -> impl Ord + use<> {
@@ -194,31 +201,6 @@ fn not_measured(bench: &Bench<'_>) -> Vec<(FactKind, String)> {
         missing(&[FactKind::RingDrawn, FactKind::HoleToCopper, FactKind::HoleToHole], "no holes in the data");
     }
     out
-}
-
-/// Maps a slice on as many threads as the machine has, keeping the order.
-pub(crate) fn in_parallel<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
-    let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get).min(items.len());
-    if threads < 2 {
-        return items.iter().map(work).collect();
-    }
-    let next = std::sync::atomic::AtomicUsize::new(0);
-    let take = || {
-        let mut done = Vec::new();
-        loop {
-            let i = next.fetch_add(1, std::sync::atomic::Ordering::Relaxed);
-            match items.get(i) {
-                Some(item) => done.push((i, work(item))),
-                None => return done,
-            }
-        }
-    };
-    let mut all: Vec<(usize, R)> = std::thread::scope(|scope| {
-        let handles: Vec<_> = (0..threads).map(|_| scope.spawn(take)).collect();
-        handles.into_iter().flat_map(|h| h.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic))).collect()
-    });
-    all.sort_by_key(|(i, _)| *i);
-    all.into_iter().map(|(_, r)| r).collect()
 }
 
 /// The box round everything a layer shows.
