@@ -19,5 +19,6 @@ pub mod propose;
 pub mod query;
 pub mod recognise;
 pub mod rule;
+pub mod threads;
 
 pub use landgap_parser as parser;

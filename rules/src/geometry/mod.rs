@@ -10,6 +10,7 @@ pub mod flatten;
 pub mod grid;
 pub mod image;
 pub mod layer;
+mod lone;
 pub mod nearby;
 pub mod outline;
 pub mod shape;

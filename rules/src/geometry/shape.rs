@@ -28,15 +28,27 @@ pub fn contours(image: &Image, object: &Object) -> Vec<Vec<Point>> {
     }
 }
 
-/// The object as a stroke of a plain round pen, if it is one that draws anything.
+/// The ends of the centre line and the radius of an object that a plain round pen draws along a
+/// straight line, or sets down: both ends are one then. `None` where it draws nothing.
 #[must_use]
-pub fn stroke(image: &Image, object: &Object, number: usize, pass: u32) -> Option<Stroke> {
-    let Shape::Draw { aperture, from, to, turn } = object.shape else { return None };
+pub fn round(image: &Image, object: &Object) -> Option<(Point, Point, f64)> {
+    let (aperture, from, to, turn) = match object.shape {
+        Shape::Draw { aperture, from, to, turn } => (aperture, from, to, turn),
+        Shape::Flash { aperture, at, turn } => (aperture, at, at, turn),
+        Shape::Arc { .. } | Shape::Region { .. } => return None,
+    };
     let ApertureShape::Circle { diameter, hole: Hole::None } = image.apertures.get(aperture as usize)?.shape else {
         return None;
     };
     let radius = diameter as f64 * turn.scale / 2.0;
-    (radius >= 0.5).then_some(Stroke { from, to, radius, number, pass })
+    (radius >= 0.5).then_some((from, to, radius))
+}
+
+/// The object as a stroke of a plain round pen, if it is one that draws anything.
+#[must_use]
+pub fn stroke(image: &Image, object: &Object, number: usize, pass: u32) -> Option<Stroke> {
+    let Shape::Draw { .. } = object.shape else { return None };
+    round(image, object).map(|(from, to, radius)| Stroke { from, to, radius, number, pass })
 }
 
 /// Where a flash of a plain disc, rectangle or obround is set down, and the radius of the disc about

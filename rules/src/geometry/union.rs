@@ -1,21 +1,27 @@
 //! The union of a layer's objects, in rounds over neighbours.
 //!
-//! One sweep over a whole layer cuts every stroke by every stroke it overlaps before it knows that
-//! most of them lie inside others; a hatched area costs the square of its density. Here objects that
-//! lie close together are joined in small groups, the results grouped and joined again as long as
-//! that sheds corners, and one last sweep joins the pieces that still meet. Groups are independent
-//! and run on all threads; their order depends on places only.
+//! Objects that touch no other are set aside first. One sweep over the rest is quickest, except
+//! where many overlap: it cuts every stroke by every stroke it overlaps before it knows that most lie
+//! inside others, and a hatched area costs the square of its density. So a few groups of neighbours
+//! are tried; where they shed corners, objects that lie close together are joined in small groups, the
+//! results grouped and joined again as long as that pays, and one last sweep joins the pieces that
+//! still meet. Groups are independent and run on all threads; their order depends on places only.
 
-use landgap_parser::Point;
-use static_aabb2d_index::{Control, StaticAABB2DIndex, StaticAABB2DIndexBuilder};
+use std::ops::ControlFlow;
 
 use super::engine::{self, Polygon};
+use super::grid::Grid;
 use super::image::bounds_of;
 use super::layer::Bounds;
+use super::lone;
 use crate::measure::in_parallel;
+use landgap_parser::Point;
 
 /// Objects joined in one go.
 const GROUP: usize = 96;
+
+/// Groups joined to see whether it pays.
+const TRIED: usize = 12;
 
 /// A round that leaves more than this share of the corners was not worth another.
 const WORTH: f64 = 0.7;
@@ -29,28 +35,43 @@ pub fn union(mut objects: Vec<Polygon>) -> Vec<Polygon> {
     objects.retain(|o| !o.is_empty());
     objects.sort_unstable();
     objects.dedup();
+    let (mut objects, alone) = lone::apart(objects);
     while objects.len() > GROUP {
-        let before = corners(&objects);
-        objects = round(objects);
+        let groups = grouped(objects);
+        if !pays(&groups) {
+            objects = groups.into_iter().flatten().collect();
+            break;
+        }
+        let before: usize = groups.iter().map(|g| corners(g)).sum();
+        objects = in_parallel(&groups, |group| engine::union(&flat(group))).into_iter().flatten().collect();
         if corners(&objects) as f64 > before as f64 * WORTH {
             break;
         }
     }
     let mut joined = last(objects);
     joined.iter_mut().for_each(close_cracks);
+    joined.extend(alone);
     joined
+}
+
+/// Whether joining groups sheds corners, by a few groups spread over the layer.
+fn pays(groups: &[Vec<Polygon>]) -> bool {
+    let some: Vec<&Vec<Polygon>> = groups.iter().step_by(groups.len().div_ceil(TRIED)).collect();
+    let before: usize = some.iter().map(|g| corners(g)).sum();
+    let after: usize = in_parallel(&some, |g| corners(&engine::union(&flat(g)))).into_iter().sum();
+    after as f64 <= before as f64 * WORTH
 }
 
 fn corners(objects: &[Polygon]) -> usize {
     objects.iter().flatten().map(Vec::len).sum()
 }
 
-/// Joins each group of neighbours.
-fn round(objects: Vec<Polygon>) -> Vec<Polygon> {
+/// Groups of neighbours.
+fn grouped(objects: Vec<Polygon>) -> Vec<Vec<Polygon>> {
     let mut placed: Vec<(Point, Polygon)> = objects.into_iter().map(|o| (centre(&bounds_of(&o)), o)).collect();
     let mut groups = Vec::new();
     split(&mut placed, &mut groups);
-    in_parallel(&groups, |group| engine::union(&flat(group))).into_iter().flatten().collect()
+    groups
 }
 
 /// Twice the middle of a box.
@@ -84,26 +105,17 @@ fn split(placed: &mut [(Point, Polygon)], groups: &mut Vec<Vec<Polygon>>) {
 /// Joins what still meets; a single polygon whose box meets no other is final.
 fn last(objects: Vec<Polygon>) -> Vec<Polygon> {
     let boxes: Vec<Bounds> = objects.iter().map(|o| bounds_of(o)).collect();
-    let mut builder = StaticAABB2DIndexBuilder::new(boxes.len());
-    boxes.iter().for_each(|b| _ = builder.add(b.min.x, b.min.y, b.max.x, b.max.y));
-    let index = if boxes.is_empty() { None } else { builder.build().ok() };
-    let alone = |i: usize| index.as_ref().is_some_and(|index| meets_none(index, &boxes, i));
+    let index = Grid::new(boxes.iter().copied().zip(0..));
+    let alone = |i: usize| {
+        let other = |_: &Bounds, j: usize| if j == i { ControlFlow::Continue(()) } else { ControlFlow::Break(()) };
+        index.visit(boxes[i], other).is_continue()
+    };
     let (mut done, mut rest) = (Vec::new(), Vec::new());
     for (i, object) in objects.into_iter().enumerate() {
         if alone(i) { done.extend(engine::union(&object)) } else { rest.extend(object) }
     }
     done.extend(engine::union(&rest));
     done
-}
-
-fn meets_none(index: &StaticAABB2DIndex<i64>, boxes: &[Bounds], i: usize) -> bool {
-    let b = &boxes[i];
-    let mut none = true;
-    index.visit_query(b.min.x, b.min.y, b.max.x, b.max.y, &mut |j: usize| {
-        none &= j == i;
-        if none { Control::<()>::Continue } else { Control::Break(()) }
-    });
-    none
 }
 
 /// Drops holes that only rounding made.

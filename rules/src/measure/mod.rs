@@ -42,6 +42,7 @@ use crate::fact::{Fact, FactKind, Facts};
 use crate::geometry::edges::EdgeIndex;
 use crate::geometry::outline::Edge;
 use crate::geometry::{Bounds, Geometry};
+pub(crate) use crate::threads::in_parallel;
 use crate::{netlist, recognise};
 use provenance::Provenance;
 
@@ -145,26 +146,11 @@ fn mask_file(board: &Board, layer: LayerRef) -> u32 {
 
 fn collect(bench: &Bench<'_>, net_names: Vec<String>) -> Facts {
     let layers: Vec<usize> = (0..bench.geometry.copper.len()).collect();
-    let per_layer = in_parallel(&layers, |&i| on_copper(bench, i));
+    let openings = openings::Openings::of(bench);
+    let mut by_kind = all_kinds(bench, &openings);
+    let mut given_up: Vec<(FactKind, String)> = Vec::new();
     let mut facts = Facts { net_names, horizon: HORIZON, ..Facts::default() };
     area::fill(bench, &mut facts);
-    let openings = openings::Openings::of(bench);
-    let mut by_kind: Vec<(FactKind, Found)> = Vec::new();
-    let mut given_up: Vec<(FactKind, String)> = Vec::new();
-    by_kind.extend(per_layer.into_iter().flatten());
-    by_kind.extend([
-        (FactKind::RingDrawn, holes::rings(bench)),
-        (FactKind::HoleToCopper, holes::to_copper(bench)),
-        (FactKind::HoleToHole, holes::to_holes(bench)),
-        (FactKind::HoleToEdge, edge::holes(bench)),
-        (FactKind::Web, mask::webs(bench, &openings)),
-        (FactKind::MaskClearance, mask::clearances(bench)),
-        (FactKind::InnerCorner, corner::all(bench)),
-        (FactKind::Joint, joint::grazed(bench)),
-        (FactKind::FiducialRing, fiducial::clear_rings(bench)),
-        (FactKind::Spoke, relief::spokes(bench)),
-    ]);
-    by_kind.extend(in_parallel(&layers, |&i| joint::hairs(bench, i)).into_iter().map(|f| (FactKind::Neck, f)));
     match cuts::all(bench) {
         Ok(found) => by_kind.extend(cuts::KINDS.into_iter().zip(found)),
         Err(why) => given_up.extend(cuts::KINDS.map(|k| (k, why.clone()))),
@@ -175,12 +161,6 @@ fn collect(bench: &Bench<'_>, net_names: Vec<String>) -> Facts {
             Err(why) => given_up.push((FactKind::CopperToScore, why)),
         }
     }
-    by_kind.extend([
-        (FactKind::OpeningToCopper, bared::copper(bench, &openings)),
-        (FactKind::OpeningToVia, via_cover::to_vias(bench, &openings)),
-        (FactKind::HoleToMask, hole_mask::round_holes(bench, &openings)),
-        (FactKind::MaskSliver, mask_sliver::inside_openings(bench)),
-    ]);
     by_kind.extend(legend::all(bench));
     facts.covers = via_cover::covers(bench, &openings);
     for kind in FactKind::ALL {
@@ -197,18 +177,45 @@ fn collect(bench: &Bench<'_>, net_names: Vec<String>) -> Facts {
     facts
 }
 
-/// What is measured on one copper layer alone, by position.
-fn on_copper(bench: &Bench<'_>, layer: usize) -> [(FactKind, Found); 6] {
+/// What each kind of measuring comes to; all of it shared out among the threads, layer by layer where it can be.
+fn all_kinds(bench: &Bench<'_>, openings: &openings::Openings) -> Vec<(FactKind, Found)> {
+    type Work<'a> = Box<dyn Fn() -> Vec<(FactKind, Found)> + Sync + 'a>;
+    fn one<'a>(kind: FactKind, measure: impl Fn() -> Found + Sync + 'a) -> Work<'a> {
+        Box::new(move || vec![(kind, measure())])
+    }
+    let mut work: Vec<Work<'_>> = Vec::new();
+    for layer in 0..bench.geometry.copper.len() {
+        work.push(Box::new(move || thin_copper(bench, layer)));
+        work.push(one(FactKind::Gap, move || gap::copper(bench, layer)));
+        work.push(one(FactKind::CopperToEdge, move || edge::copper(bench, layer)));
+        work.push(one(FactKind::Slot, move || slot::copper(bench, layer)));
+        work.push(one(FactKind::Neck, move || joint::hairs(bench, layer)));
+    }
+    work.extend([
+        one(FactKind::RingDrawn, || holes::rings(bench)),
+        one(FactKind::HoleToCopper, || holes::to_copper(bench)),
+        one(FactKind::HoleToHole, || holes::to_holes(bench)),
+        one(FactKind::HoleToEdge, || edge::holes(bench)),
+        one(FactKind::Web, || mask::webs(bench, openings)),
+        one(FactKind::MaskClearance, || mask::clearances(bench)),
+        one(FactKind::OpeningToCopper, || bared::copper(bench, openings)),
+        one(FactKind::OpeningToVia, || via_cover::to_vias(bench, openings)),
+        one(FactKind::HoleToMask, || hole_mask::round_holes(bench, openings)),
+        one(FactKind::MaskSliver, || mask_sliver::inside_openings(bench)),
+        one(FactKind::InnerCorner, || corner::all(bench)),
+        one(FactKind::Joint, || joint::grazed(bench)),
+        one(FactKind::FiducialRing, || fiducial::clear_rings(bench)),
+        one(FactKind::Spoke, || relief::spokes(bench)),
+    ]);
+    in_parallel(&work, |measure| measure()).into_iter().flatten().collect()
+}
+
+/// Thin copper of one layer, told apart: widths, tongues and webs of planes.
+fn thin_copper(bench: &Bench<'_>, layer: usize) -> Vec<(FactKind, Found)> {
     let tongues = sliver::Tongues::of(&bench.geometry.copper[layer]);
     let (widths, webs) = width::copper(bench, layer, &tongues);
-    [
-        (FactKind::Gap, gap::copper(bench, layer)),
-        (FactKind::Width, widths),
-        (FactKind::CopperToEdge, edge::copper(bench, layer)),
-        (FactKind::Slot, slot::copper(bench, layer)),
-        (FactKind::Sliver, sliver::copper(bench, layer, &tongues)),
-        (FactKind::PlaneWeb, webs),
-    ]
+    let slivers = sliver::copper(bench, layer, &tongues);
+    vec![(FactKind::Width, widths), (FactKind::Sliver, slivers), (FactKind::PlaneWeb, webs)]
 }
 
 fn order(fact: &Fact) -> impl Ord + use<> {
@@ -268,31 +275,6 @@ fn not_measured(bench: &Bench<'_>) -> Vec<(FactKind, String)> {
         missing(&[FactKind::OpeningToVia, FactKind::HoleToMask], "no holes in the data");
     }
     out
-}
-
-/// Maps a slice on as many threads as the machine has, keeping the order.
-pub(crate) fn in_parallel<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
-    let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get).min(items.len());
-    if threads < 2 {
-        return items.iter().map(work).collect();
-    }
-    let next = std::sync::atomic::AtomicUsize::new(0);
-    let take = || {
-        let mut done = Vec::new();
-        loop {
-            let i = next.fetch_add(1, std::sync::atomic::Ordering::Relaxed);
-            match items.get(i) {
-                Some(item) => done.push((i, work(item))),
-                None => return done,
-            }
-        }
-    };
-    let mut all: Vec<(usize, R)> = std::thread::scope(|scope| {
-        let handles: Vec<_> = (0..threads).map(|_| scope.spawn(take)).collect();
-        handles.into_iter().flat_map(|h| h.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic))).collect()
-    });
-    all.sort_by_key(|(i, _)| *i);
-    all.into_iter().map(|(_, r)| r).collect()
 }
 
 /// The box round everything a layer shows.

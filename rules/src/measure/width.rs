@@ -48,6 +48,9 @@ pub(super) fn copper(bench: &Bench<'_>, layer: usize, tongues: &Tongues) -> (Fou
     (Found { facts, looked_at: index.edges().len() as u64 }, webs)
 }
 
+/// Corners of a round land lie at least this share of its radius from its middle.
+const ROUND: f64 = 0.98;
+
 /// How many facing pieces to try from one piece of boundary before giving up.
 const TRIES: usize = 16;
 
@@ -55,15 +58,47 @@ const TRIES: usize = 16;
 const PART: usize = 1_024;
 
 /// The narrowest true chord from every piece of boundary of the islands wanted, across the copper, where it lasts.
-pub(super) fn chords(index: &EdgeIndex, wanted: impl Fn(u32) -> bool + Sync) -> Vec<Candidate> {
+pub(super) fn chords(index: &EdgeIndex, of: impl Fn(u32) -> bool) -> Vec<Candidate> {
     let normals: Vec<(f64, f64)> = index.edges().iter().map(inward).collect();
-    let parts: Vec<&[(Bounds, Run)]> = index.runs().chunks(PART).collect();
-    let of_part = |part: &&[(Bounds, Run)]| {
+    let mut wanted: Vec<(Nm, Bounds, Run)> = Vec::with_capacity(index.runs().len());
+    for of_island in index.runs().chunk_by(|a, b| a.1.island == b.1.island) {
+        let reach = if of(of_island[0].1.island) { reach(index, of_island) } else { 0 };
+        wanted.extend(of_island.iter().filter(|_| reach > 0).map(|(bounds, run)| (reach, *bounds, *run)));
+    }
+    let parts: Vec<&[(Nm, Bounds, Run)]> = wanted.chunks(PART).collect();
+    let of_part = |part: &&[(Nm, Bounds, Run)]| {
         let mut across = Across { index, normals: &normals, around: Vec::new(), facing: Vec::new() };
-        let wanted = part.iter().filter(|(_, run)| wanted(run.island));
-        wanted.flat_map(|(bounds, run)| across.run(bounds, *run)).collect::<Vec<Candidate>>()
+        part.iter().flat_map(|(reach, bounds, run)| across.run(bounds, *run, *reach)).collect::<Vec<Candidate>>()
     };
     in_parallel(&parts, of_part).into_iter().flatten().collect()
+}
+
+/// The widest an island can be and still last, by the discs on a lasting chord and beside it: together
+/// they reach 1.7 widths. 0 for a round land, which is thin over no length.
+fn reach(index: &EdgeIndex, runs: &[(Bounds, Run)]) -> Nm {
+    let mut bounds = Bounds::EMPTY;
+    for (b, _) in runs {
+        bounds.add(b.min);
+        bounds.add(b.max);
+    }
+    let Some((first, last)) = runs.first().zip(runs.last()) else { return 0 };
+    let edges = &index.edges()[first.1.edges().start..last.1.edges().end];
+    if is_round(&bounds, edges) {
+        return 0;
+    }
+    HORIZON.min((bounds.width() as f64).hypot(bounds.height() as f64).div_euclid(1.7) as Nm + 1)
+}
+
+/// Whether all corners lie about as far from the middle of the box, and close to each other.
+fn is_round(bounds: &Bounds, edges: &[BoundaryEdge]) -> bool {
+    let half = (bounds.width().max(bounds.height())) as f64 / 2.0;
+    let (x, y) = ((bounds.min.x + bounds.max.x) as f64 / 2.0, (bounds.min.y + bounds.max.y) as f64 / 2.0);
+    let on_circle = |e: &BoundaryEdge| {
+        let (dx, dy) = (e.segment.a.x as f64 - x, e.segment.a.y as f64 - y);
+        let off = (dx * dx + dy * dy).sqrt() / half;
+        (ROUND..=2.0 - ROUND).contains(&off) && e.segment.a.distance(e.segment.b) <= half
+    };
+    edges.iter().all(on_circle)
 }
 
 /// Unit normal of a piece of boundary, into the copper.
@@ -84,10 +119,10 @@ struct Across<'a> {
 }
 
 impl Across<'_> {
-    fn run(&mut self, bounds: &Bounds, run: Run) -> Vec<Candidate> {
+    fn run(&mut self, bounds: &Bounds, run: Run, reach: Nm) -> Vec<Candidate> {
         let mut out = Vec::new();
         let mut open: Vec<(usize, usize)> = run.edges().map(|i| (i, 0)).collect();
-        let mut radius = HORIZON / 8;
+        let mut radius = (HORIZON / 8).min(reach);
         loop {
             self.gather(bounds.grown(radius + 2), run.island);
             open.retain_mut(|(i, tried)| match self.chord(*i, radius, tried) {
@@ -97,10 +132,10 @@ impl Across<'_> {
                 }
                 None => *tried < TRIES,
             });
-            if open.is_empty() || radius >= HORIZON {
+            if open.is_empty() || radius >= reach {
                 break;
             }
-            radius = (radius * 3).min(HORIZON);
+            radius = (radius * 3).min(reach);
         }
         out.sort_unstable_by_key(|(i, _)| *i);
         let pair = (run.island, run.island);
