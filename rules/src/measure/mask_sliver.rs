@@ -1,7 +1,7 @@
 //! Thin mask inside one opening: tongues that reach into it, and pieces that stand alone in it.
 //!
 //! Method: tongues are widths of the mask, found as widths of copper are, on the opening's outer
-//! edge seen from the mask, where two straight sides run side by side. A piece that stands alone is as wide as its convex hull is across its
+//! edge seen from the mask, where they last for 0.1 mm. A piece that stands alone is as wide as its convex hull is across its
 //! narrowest direction.
 
 use landgap_parser::{Nm, Point};
@@ -9,15 +9,15 @@ use landgap_parser::{Nm, Point};
 use super::spread::{Candidate, spread};
 use super::{Bench, Found, HORIZON, uncertainty, width};
 use crate::fact::{Fact, FactKind};
-use crate::geometry::distance::{Span, float, length, orientation};
+use crate::geometry::distance::{Span, float, length, orientation, round};
 use crate::geometry::edges::EdgeIndex;
 use crate::geometry::{LayerImage, engine, shape};
 
 /// Mask thinner than this is left by rounding between objects drawn to touch; no process leaves it standing.
 const ROUNDING: f64 = 10_000.0;
 
-/// Two sides of a tongue run side by side at least so far; less is the tip of a corner.
-const RUN: Nm = 100_000;
+/// A tongue stays about as thin for at least so far; less is the tip of a corner.
+const RUN: f64 = 100_000.0;
 
 /// Every opening of every mask.
 pub(super) fn inside_openings(bench: &Bench<'_>) -> Found {
@@ -42,8 +42,21 @@ fn tongues(image: &LayerImage) -> Vec<Candidate> {
     // Round and square openings have no tongue; only edges that turn back can.
     let index = EdgeIndex::of_contours(&outer);
     let bent: Vec<bool> = outer.iter().map(|c| turns_back(c)).collect();
-    let runs = |c: &Candidate| c.span.run_length().is_some_and(|length| length >= RUN);
-    width::chords(&index, |island| bent[island as usize]).into_iter().filter(runs).collect()
+    let lasting = |c: &Candidate| lasts(&index, &c.span);
+    width::chords(&index, |island| bent[island as usize]).into_iter().filter(lasting).collect()
+}
+
+/// Whether the mask is about as thin at [`RUN`] from a chord across it, to one side or the other.
+fn lasts(index: &EdgeIndex, span: &Span) -> bool {
+    let (mx, my) = span.middle();
+    let (dx, dy) = ((span.to.0 - span.from.0) / span.length, (span.to.1 - span.from.1) / span.length);
+    let thin = |way: f64| {
+        let at = round((mx - dy * RUN * way, my + dx * RUN * way));
+        let reach = span.length.ceil() as Nm;
+        let near = index.nearest(&[at], reach, |_, _| true).map(|(_, s)| s.length / span.length);
+        near.is_some_and(|share| (0.4..=0.6).contains(&share))
+    };
+    thin(1.0) || thin(-1.0)
 }
 
 /// Whether a clockwise contour has a corner that turns left.
