@@ -34,7 +34,7 @@ fn judge(context: &Context<'_>, fact: &Fact) -> Option<Finding> {
     Some(if asked {
         found.case("bare")
     } else if bare {
-        found.reason(format!(
+        found.case("bare").reason(format!(
             "The copper is bared by {} at most and lies at least {} from the land: a smaller opening has room for both.",
             words::millimetres(SHALLOW),
             words::millimetres(needed)
