@@ -15,3 +15,5 @@ mod own;
 mod planted;
 #[path = "placing/real.rs"]
 mod real;
+#[path = "placing/sent.rs"]
+mod sent;

@@ -275,6 +275,8 @@ pub struct Outline {
     pub files: Vec<u32>,
     /// The widest gap that was closed; 0 where all ends met.
     pub bridged: Nm,
+    /// The widest pen it is drawn with; its middle is the edge.
+    pub pen: Nm,
     /// Ends that do not meet: pairs of points with nothing between them.
     pub open_ends: Vec<(Point, Point)>,
     /// Smallest coordinate step of the file.

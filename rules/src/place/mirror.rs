@@ -29,8 +29,14 @@ pub(super) fn check(board: &mut Board, box_: Option<Extent>) {
     doubts.extend(copper_doubts);
     doubts.extend(openings(board, &odd_copper, box_, &mut laid));
     doubts.extend(legends(board));
+    let asked = |file: u32| doubts.iter().any(|d: &Doubt| d.sources.iter().any(|s| s.file == file));
+    let printed: Vec<Doubt> = super::overlap::doubts(board).into_iter().filter(|d| !asked(d.sources[0].file)).collect();
+    doubts.extend(printed);
     if doubts.is_empty() {
         doubts.extend(outside(board));
+    }
+    if doubts.is_empty() {
+        doubts.extend(super::margins::doubt(board));
     }
     laid.sort_by_key(|r| r.file);
     board.registrations = laid;
@@ -191,14 +197,24 @@ fn openings(board: &Board, odd: &[u32], box_: Extent, laid: &mut Vec<Registratio
         let layers = board.masks.iter().chain(&board.pastes).map(|l| (l, false));
         let layers = layers.chain(board.legends.iter().map(|l| (l, true)));
         for (layer, legend) in layers.filter(|(l, _)| l.side == side) {
-            let own = |i| if legend { Lands::of_cleared(i) } else { Lands::of([i]) };
-            let Some(own) = image(board, layer.file).map(own) else { continue };
-            let Some(fit) = register::fit(&own.points().collect::<Vec<_>>(), &lands, box_) else { continue };
+            let Some(fit) = image(board, layer.file).and_then(|own| openings_fit(own, legend, &lands, box_)) else {
+                continue;
+            };
             laid.push(fit.registration(layer.file, format!("lands of {}", board.files[copper as usize].path)));
             doubts.extend(layer_doubt(board, layer.file, &fit, "openings", "stand on lands"));
         }
     }
     doubts
+}
+
+/// All openings, or where those fit nowhere, as letters in a mask do not, the flashed ones.
+fn openings_fit(own: &Image, legend: bool, lands: &Lands, box_: Extent) -> Option<Fit> {
+    let fit = |points: Lands| register::fit(&points.points().collect::<Vec<_>>(), lands, box_);
+    if legend {
+        return fit(Lands::of_cleared(own));
+    }
+    let all = fit(Lands::of([own]))?;
+    if all.as_is() >= 0.9 || all.better.is_some() { Some(all) } else { fit(Lands::of_flashes(own)).or(Some(all)) }
 }
 
 /// Legends whose text reads the wrong way round for their side.

@@ -24,13 +24,16 @@ mod job;
 mod lands;
 mod layers;
 mod legends;
+mod listed;
 mod load;
+mod margins;
 mod mirror;
 mod missing;
 mod names;
 mod nodes;
 mod oddities;
 mod outline;
+mod overlap;
 mod portrait;
 mod raster;
 mod register;
@@ -38,8 +41,10 @@ mod roles;
 mod same_image;
 mod sides;
 mod stacked;
+mod thick;
 mod tidy;
 mod two_readings;
+mod unit;
 mod words;
 
 use landgap_parser::drill::HoleImage;
@@ -98,6 +103,7 @@ pub fn place(files: &[InputFile], told: &Told, limits: &landgap_parser::Limits, 
     missing::mask(&mut board);
     missing::copper(&mut board);
     missing::unplated(&mut board);
+    listed::check(&loaded, job, &mut board);
     let box_ = mirror::box_of(&board);
     mirror::check(&mut board, box_);
     oddities::look(&mut board);
@@ -124,9 +130,6 @@ fn decide(loaded: &[Loaded<'_>], told: &Told, job: Option<&job::Job>, board: &mu
         guesses.push(decision.guess);
     }
     family::set_apart(loaded, board, &mut guesses);
-    if let Some(job) = job {
-        job_doubt(loaded, job, board);
-    }
     (guesses, statements)
 }
 
@@ -147,18 +150,6 @@ fn placed(file: &Loaded<'_>, decision: &decide::Decision) -> PlacedFile {
         remarks: file.remarks.clone(),
         format: None,
     }
-}
-
-/// Files the job file lists and the set does not hold.
-fn job_doubt(loaded: &[Loaded<'_>], job: &job::Job, board: &mut Board) {
-    let there =
-        |listed: &&String| loaded.iter().any(|l| names::base(&l.file.path).eq_ignore_ascii_case(names::base(listed)));
-    let gone: Vec<&String> = job.listed.iter().filter(|l| !there(l)).collect();
-    if gone.is_empty() {
-        return;
-    }
-    let list = gone.iter().map(|g| g.as_str()).collect::<Vec<_>>().join(", ");
-    board.assumptions.push(format!("{} lists files the set does not hold: {list}", board.files[job.file].path));
 }
 
 /// Settles the numbers of the drill programs, and reads holes drawn as artwork.

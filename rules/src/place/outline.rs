@@ -4,15 +4,17 @@ use landgap_parser::{Contour, Nm, Point};
 
 use super::contour::{self, Joined};
 use super::extent::{self, Extent};
+use super::{thick, unit};
 use crate::board::{Board, Doubt, KnownBy, Outline, OutlineState, Role, Source};
 
 /// Layers with more objects than this are not searched for an outline.
 const SEARCHED: usize = 300_000;
 
-struct Candidate {
-    file: usize,
-    joined: Joined,
-    box_: Option<Extent>,
+/// A file that may hold the board's edge.
+pub(super) struct Candidate {
+    pub file: usize,
+    pub joined: Joined,
+    pub box_: Option<Extent>,
     step: Nm,
 }
 
@@ -30,7 +32,13 @@ pub(super) fn place(board: &mut Board, copper: Option<Extent>) {
     }
     let best = found.remove(0);
     let (same, rivals): (Vec<_>, Vec<_>) = found.into_iter().partition(|c| alike(&best, c));
+    let (arrays, rivals): (Vec<_>, Vec<_>) =
+        rivals.into_iter().partition(|c| unit::array_of(&best, c).or_else(|| unit::array_of(c, &best)).is_some());
     rival_doubt(board, &best, &rivals);
+    let (best, same) = match arrays.into_iter().next() {
+        Some(other) => (unit::or_array(board, best, other, copper), Vec::new()),
+        None => (best, same),
+    };
     let mut files = vec![best.file as u32];
     files.extend(same.iter().map(|c| c.file as u32));
     take(board, best, files);
@@ -70,12 +78,12 @@ fn alike(a: &Candidate, b: &Candidate) -> bool {
         && a.joined.contours.iter().zip(&b.joined.contours).all(|(a, b)| same_area(a, b))
 }
 
-fn same_area(a: &Contour, b: &Contour) -> bool {
+pub(super) fn same_area(a: &Contour, b: &Contour) -> bool {
     let (a, b) = (contour::doubled_area(a).abs() as f64, contour::doubled_area(b).abs() as f64);
     (a - b).abs() <= a.max(b) * 1e-3
 }
 
-fn size(box_: Option<Extent>) -> String {
+pub(super) fn size(box_: Option<Extent>) -> String {
     box_.map_or_else(|| "nothing".to_owned(), |e| e.words())
 }
 
@@ -111,6 +119,11 @@ fn take(board: &mut Board, best: Candidate, files: Vec<u32>) {
     if best.joined.bridged > 0 {
         evidence.push(format!("ends up to {:.1} µm apart were joined", best.joined.bridged as f64 / 1e3));
     }
+    let pen = thick::pen(board, best.file, best.joined.contours.first());
+    if let Some(sizes) = thick::sizes(best.joined.contours.first(), pen) {
+        evidence.push(sizes.clone());
+        board.assumptions.push(format!("{path}: {sizes}"));
+    }
     if closed && !best.joined.open.is_empty() {
         evidence.push(format!(
             "{} line(s) inside the board do not close and are not taken for its edge",
@@ -125,6 +138,7 @@ fn take(board: &mut Board, best: Candidate, files: Vec<u32>) {
         contours: best.joined.contours,
         files,
         bridged: best.joined.bridged,
+        pen,
         open_ends: if closed { Vec::new() } else { open_ends(&best.joined.open) },
         step: best.step,
         evidence,
@@ -191,6 +205,7 @@ fn assumed((file, contour, inner, bridged): &Offer, board: &Board, text: String)
         contours,
         files: vec![*file as u32],
         bridged: *bridged,
+        pen: thick::pen(board, *file, Some(contour)),
         open_ends: Vec::new(),
         step: board.images[*file].as_ref().map_or(0, |i| i.step),
         evidence: vec![text, "a closed line that goes round all copper and holes; to be confirmed".to_owned()],

@@ -13,7 +13,7 @@ use super::lands::{Lands, best_shift, sample};
 use crate::board::{Laid, Registration, Residual};
 
 /// Fewest points that say anything.
-pub(super) const FEW: usize = 6;
+pub(super) const FEW: usize = 4;
 /// Landing that needs no second look, and that another way must reach.
 const FITS: f64 = 0.9;
 /// How much better another way must be where it fits well (trade A6).

@@ -4,6 +4,7 @@ use super::context::Context;
 use super::doubt;
 use super::finding::{Finding, LayerRole, Outcome};
 use super::{Group, Rule};
+use crate::board::{Role, Source};
 use crate::query::{Severity, words};
 
 pub(super) const RULE: Rule =
@@ -11,6 +12,13 @@ pub(super) const RULE: Rule =
 
 fn look(rule: &Rule, context: &Context<'_>) -> Outcome {
     let mut outcome = doubt::stops(rule, context);
+    // A file that a list names may be left out on purpose; copper that is spoken of may not.
+    for finding in &mut outcome.findings {
+        let listed = |s: &Source| context.board.files.get(s.file as usize).is_some_and(|f| f.role == Role::Job);
+        if !finding.sources.is_empty() && finding.sources.iter().all(listed) {
+            finding.severity = Severity::Ask;
+        }
+    }
     outcome.findings.extend(against_order(context));
     outcome
 }

@@ -7,11 +7,11 @@ use landgap_rules::board::{Board, Registration, Residual, Role};
 use super::common::{doubts, own};
 
 /// An artwork file in millimetres, four decimals, with apertures 10 (0.2 mm) and 11 (1 mm) round.
-fn artwork(function: &str, body: &str) -> String {
+pub fn artwork(function: &str, body: &str) -> String {
     format!("%FSLAX44Y44*%%MOMM*%%TF.FileFunction,{function}*%%ADD10C,0.2*%%ADD11C,1*%\nG01*G75*\n{body}M02*\n")
 }
 
-fn rectangle(x: f64, y: f64, w: f64, h: f64) -> String {
+pub fn rectangle(x: f64, y: f64, w: f64, h: f64) -> String {
     let at = |x: f64, y: f64, d: u8| format!("X{:.0}Y{:.0}D0{d}*\n", x * 1e4, y * 1e4);
     let corners = [(x, y), (x + w, y), (x + w, y + h), (x, y + h), (x, y)];
     let draws: String = corners[1..].iter().map(|c| at(c.0, c.1, 1)).collect();
@@ -19,7 +19,7 @@ fn rectangle(x: f64, y: f64, w: f64, h: f64) -> String {
 }
 
 /// Places without symmetry, in millimetres, inside 40 by 30, at least 2 mm apart.
-fn places(n: usize) -> Vec<(f64, f64)> {
+pub fn places(n: usize) -> Vec<(f64, f64)> {
     let mut out: Vec<(f64, f64)> = Vec::new();
     let mut state = 12_345u32;
     let mut next = |most: u32| {
@@ -35,7 +35,7 @@ fn places(n: usize) -> Vec<(f64, f64)> {
     out
 }
 
-fn flashes(at: &[(f64, f64)], by: (f64, f64), mirror: f64) -> String {
+pub fn flashes(at: &[(f64, f64)], by: (f64, f64), mirror: f64) -> String {
     at.iter().map(|p| format!("X{:.0}Y{:.0}D03*\n", (p.0 * mirror + by.0) * 1e4, (p.1 + by.1) * 1e4)).collect()
 }
 
@@ -45,7 +45,7 @@ fn drill(at: &[(f64, f64)]) -> String {
 }
 
 /// A sound board of two layers with masks; each layer may be given by the caller instead.
-fn board(changes: &[(&str, Option<String>)]) -> Board {
+pub fn board(changes: &[(&str, Option<String>)]) -> Board {
     let at = places(40);
     let layer = |function: &str| artwork(function, &format!("D11*\n{}", flashes(&at, (0.0, 0.0), 1.0)));
     let mut files: Vec<(String, String)> = vec![
@@ -64,7 +64,7 @@ fn board(changes: &[(&str, Option<String>)]) -> Board {
     own(&files)
 }
 
-fn seen(board: &Board, rule: &str) -> String {
+pub fn seen(board: &Board, rule: &str) -> String {
     board.doubts.iter().filter(|d| d.rule == rule).map(|d| d.seen.clone()).collect::<Vec<_>>().join("; ")
 }
 

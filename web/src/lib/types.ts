@@ -192,7 +192,7 @@ export interface CheckRequest {
   data_set: string;
   capability: string;
   order: Order;
-  told: Told;
+  told?: Told;
 }
 
 export interface Check {
