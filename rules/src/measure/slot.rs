@@ -21,6 +21,9 @@ const FACING: f64 = 0.94;
 /// A slot runs at least this many times its width.
 const LONG: f64 = 3.0;
 
+/// How many facing pieces to try from one piece of boundary.
+const TRIES: usize = 8;
+
 /// Probes along the slot lie half a width apart, this many to each side.
 const PROBES: i32 = 6;
 
@@ -33,9 +36,6 @@ pub(super) fn copper(bench: &Bench<'_>, layer: usize) -> Found {
     let mut candidates = Vec::new();
     for (i, edge) in index.edges().iter().enumerate() {
         let Some((other, span)) = across(index, &nets, i) else { continue };
-        if index.edges().len() < 60 {
-            eprintln!("DBG {:?} {:?} {:?} {:?}", edge, span, length(index, &span), outward(edge));
-        }
         let Some(length) = length(index, &span) else { continue };
         let (a, b) = (edge.island, index.edges()[other].island);
         let (pair, span) = if a <= b { ((a, b), span) } else { ((b, a), span.flipped()) };
@@ -72,27 +72,27 @@ fn across(index: &EdgeIndex, nets: &[u32], i: usize) -> Option<(usize, Span)> {
     let edge = &index.edges()[i];
     let normal = outward(edge);
     let own = nets[edge.island as usize];
-    let mut best: Option<(usize, Span)> = None;
+    let mut facing: Vec<(Nm, usize, Span)> = Vec::new();
     index.near_of(
         ahead(edge, normal),
         |island| nets[island as usize] == own,
         |j| {
             let Some(span) = faces(edge, normal, &index.edges()[j]) else { return };
             // Corners of a flattened curve reach a little into the slot; ways between parallel sides go first.
-            let slack = |s: &Span| if s.run.is_none() { 2 * FLATTENING } else { 0 };
-            let rank = |s: &Span, j: usize| (s.length.round() as Nm + slack(s), j);
-            if best.is_none_or(|(k, b)| rank(&span, j) < rank(&b, k)) {
-                best = Some((j, span));
-            }
+            let slack = if span.run.is_none() { 2 * FLATTENING } else { 0 };
+            facing.push((span.length.round() as Nm + slack, j, span));
         },
     );
-    let (other, span) = best?;
-    if is_empty(index, &span) {
-        return Some((other, span));
-    }
-    // Sides that are not quite parallel are nearest at an end of the slot, where its end is as near.
-    let middle = alongside(edge.segment, index.edges()[other].segment).filter(|m| m.length <= FINE_HORIZON as f64)?;
-    is_empty(index, &middle).then_some((other, middle))
+    facing.sort_unstable_by_key(|(rank, j, _)| (*rank, *j));
+    facing.into_iter().take(TRIES).find_map(|(_, j, span)| {
+        // Sides that are not quite parallel are nearest at an end of the slot; the way in the middle of the
+        // stretch they share goes first where it is no longer, and last where the end itself is as near.
+        let empty = |s: &Span| is_empty(index, s);
+        let middle = alongside(edge.segment, index.edges()[j].segment).filter(|m| m.length <= FINE_HORIZON as f64);
+        let same = middle.filter(|m| m.length <= span.length + 2.0 * FLATTENING as f64);
+        let found = same.filter(empty).or_else(|| Some(span).filter(empty)).or_else(|| middle.filter(empty))?;
+        Some((j, found))
+    })
 }
 
 /// The way across in the middle of the stretch two sides share.
