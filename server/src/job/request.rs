@@ -95,16 +95,44 @@ pub struct Settled {
     pub limits: Limits,
 }
 
-impl CheckRequest {
+/// A request as kept: with the day it was taken, on which agreements are held against it whenever and
+/// wherever the work is done.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Taken {
+    /// The day, such as 2026-03-31.
+    pub on: String,
+    /// The request.
+    pub request: CheckRequest,
+}
+
+impl Taken {
+    /// Taken today.
+    #[must_use]
+    pub fn today(request: CheckRequest) -> Self {
+        Self { on: terms::today().to_string(), request }
+    }
+
+    /// From its text.
+    pub fn read(text: &str) -> Outcome<Self> {
+        serde_json::from_str(text).map_err(|e| Fault::new(Kind::Storage, format!("A stored request: {e}.")))
+    }
+
     /// Understands every part.
     pub fn settle(self, limits: Limits) -> Outcome<Settled> {
+        self.request.settle(limits, &self.on)
+    }
+}
+
+impl CheckRequest {
+    fn settle(self, limits: Limits, on: &str) -> Outcome<Settled> {
         Ok(Settled {
             data_set: self.data_set,
             capability: capability(self.capability)?,
             order: order(self.order.clone())?,
             order_sent: self.order,
             told: self.told.unwrap_or_default(),
-            terms: terms::of(self.terms.as_ref().unwrap_or(&TermsSent::default()), None)?,
+            terms: terms::of(self.terms.as_ref().unwrap_or(&TermsSent::default()), Some(on))?,
             terms_sent: self.terms.unwrap_or_default(),
             limits,
         })
@@ -116,8 +144,16 @@ pub fn capability(choice: Option<CapabilityChoice>) -> Outcome<Capability> {
     match choice {
         None => profile::capability_named(profile::USUAL),
         Some(CapabilityChoice::Name(name)) => profile::capability_named(&name),
-        Some(CapabilityChoice::Text { toml }) => profile::capability_text("capability", &toml),
+        Some(CapabilityChoice::Text { toml }) => match shipped(&toml) {
+            Some(known) => Ok(known),
+            None => profile::capability_text("capability", &toml),
+        },
     }
+}
+
+/// The profile of this program that has this text: it is then told by its own name, whoever sent it.
+fn shipped(text: &str) -> Option<Capability> {
+    Capability::names().into_iter().filter_map(Capability::named).find(|c| c.text == text)
 }
 
 /// The order of a choice.
