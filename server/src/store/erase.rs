@@ -23,6 +23,11 @@ impl Store {
         if held == 0 {
             return Err(Fault::new(Kind::NotFound, format!("There is no data set {id}.")));
         }
+        sqlx::query("DELETE FROM said WHERE data_set_id = $1 AND owner = $2")
+            .bind(&id)
+            .bind(owner)
+            .execute(&mut *tx)
+            .await?;
         let others: i64 = sqlx::query("SELECT COUNT(*) FROM holding WHERE data_set_id = $1")
             .bind(&id)
             .fetch_one(&mut *tx)
