@@ -163,7 +163,7 @@ fn at(state: State, answer: char) -> Line {
 
 fn needs_data(state: State, action: Action) -> bool {
     let waits = [State::WaitingForData, State::Gone, State::StillThere, State::Worse].contains(&state);
-    waits || action == Action::AwaitData
+    waits || (action == Action::AwaitData && state == State::Clear)
 }
 
 #[test]

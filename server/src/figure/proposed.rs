@@ -58,12 +58,13 @@ fn caption(sheet: &mut Sheet, query: &Query, proposal: &Proposal, number: u32) {
         (true, false, _) => "copper taken away",
         (true, true, _) => "nothing changed",
     };
-    let places = words::count(query.places.len(), "place");
+    let places = words::count(proposal.done.len() + proposal.left.len(), "place");
+    let layer = proposal.layer.name();
     let place = query.places.get(number as usize);
     let at = place.map_or_else(String::new, |p| format!(", x {}  y {} mm", mm(Um(p.at.x)), mm(Um(p.at.y))));
     sheet.text((20.0, y), "start", 20.0, &format!("As proposed: {what}{at}"));
     let proof = format!(
-        "room at {} of {places}; all {} nets stay ({} lands and holes compared)",
+        "{layer}: room at {} of {places}; all {} nets stay ({} lands and holes compared)",
         proposal.done.len(),
         proposal.proof.nets,
         proposal.proof.marks

@@ -222,6 +222,29 @@ impl<'a> Flow<'a> {
         self.y += h + 6.0;
     }
 
+    /// Figures side by side, as large as the width allows and no higher than this.
+    pub fn abreast(&mut self, indices: &[usize], height: f32) {
+        const BETWEEN: f32 = 10.0;
+        let count = indices.len().max(1) as f32;
+        let wide = (self.width() - BETWEEN * (count - 1.0)) / count;
+        let sized: Vec<(usize, f32, f32)> = indices
+            .iter()
+            .filter_map(|i| {
+                let figure = self.figures.get(*i)?;
+                let scale = (wide / figure.width).min(height / figure.height);
+                Some((*i, scale, figure.height * scale))
+            })
+            .collect();
+        let high = sized.iter().map(|s| s.2).fold(0.0, f32::max);
+        self.room(high + 4.0);
+        for (place, (index, scale, _)) in sized.into_iter().enumerate() {
+            let figure = self.figures[index].width * scale;
+            let x = MARGIN + place as f32 * (wide + BETWEEN) + (wide - figure) / 2.0;
+            self.put(Op::Figure { at: (x, self.y), scale, index });
+        }
+        self.y += high + 6.0;
+    }
+
     /// A word in a box, white on black where it is grave, at the right end of the last line.
     pub fn badge(&mut self, text: &str, grave: bool) {
         let size = 8.0;

@@ -140,11 +140,9 @@ fn block(flow: &mut Flow<'_>, query: &Query, detail: Option<usize>, proposed: Op
     flow.gap(2.0);
     flow.paragraph(&numbers(query), 8.0, false, 0.0);
     flow.gap(3.0);
-    if let Some(index) = detail {
-        flow.figure(index, flow.width(), 185.0);
-    }
-    if let Some(index) = proposed {
-        flow.figure(index, flow.width(), 185.0);
+    let pictures: Vec<usize> = [detail, proposed].into_iter().flatten().collect();
+    if !pictures.is_empty() {
+        flow.abreast(&pictures, 195.0);
     }
     if !query.places.is_empty() {
         let rows: Vec<Vec<String>> = query.places.iter().take(SHOWN).enumerate().map(|(i, p)| row(i, p)).collect();
