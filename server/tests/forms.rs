@@ -97,8 +97,8 @@ fn a_spreadsheet_carries_the_reports_numbers_and_no_formulas() {
     let bytes = std::fs::read(&target).unwrap();
     let mut book = Xlsx::new(Cursor::new(bytes.clone())).unwrap();
     let rows = sheet(&mut book, "Queries");
-    let column = |head: &str| rows[0].iter().position(|c| c.to_string() == head).unwrap();
-    let gap = rows.iter().find(|r| r[column("rule")].to_string() == "tight-gap").expect("the query");
+    let column = |head: &str| rows[0].iter().position(|c| *c == *head).unwrap();
+    let gap = rows.iter().find(|r| r[column("rule")] == *"tight-gap").expect("the query");
     let Data::Float(measured) = gap[column("measured mm")] else { panic!("no number: {gap:?}") };
     assert!((measured - 0.060).abs() < 0.0005);
     assert!(gap[column("answers to choose from")].to_string().contains("A: "));

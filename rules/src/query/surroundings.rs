@@ -110,10 +110,13 @@ fn cross(picture: &mut Picture, at: Point, a: Point, b: Point) {
     }
 }
 
+/// Where a sample of the turned or mirrored picture comes from: row, column, last of either.
+type Way = fn(usize, usize, usize) -> (usize, usize);
+
 /// The least of the eight orientations, as text.
 fn least(picture: &Picture) -> String {
     let last = ACROSS - 1;
-    let ways: [fn(usize, usize, usize) -> (usize, usize); 8] = [
+    let ways: [Way; 8] = [
         |r, c, _| (r, c),
         |r, c, l| (c, l - r),
         |r, c, l| (l - r, l - c),
@@ -123,7 +126,7 @@ fn least(picture: &Picture) -> String {
         |r, c, l| (l - r, c),
         |r, c, l| (l - c, l - r),
     ];
-    let text = |way: fn(usize, usize, usize) -> (usize, usize)| -> String {
+    let text = |way: Way| -> String {
         let cells = (0..ACROSS).flat_map(|r| (0..ACROSS).map(move |c| way(r, c, last)));
         cells.map(|(r, c)| if picture[r][c] { '1' } else { '0' }).collect()
     };

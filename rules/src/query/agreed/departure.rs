@@ -112,7 +112,7 @@ impl Departure {
         if finding.severity == Severity::Stop {
             return Some("what cannot be made is never covered by an accepted departure".to_owned());
         }
-        let Some(floor) = self.floor else { return None };
+        let floor = self.floor?;
         let worst = finding.places.iter().filter_map(|p| Some((p.measured?, p.uncertainty.unwrap_or(0)))).min();
         match worst {
             Some((value, uncertainty)) if value.saturating_add(uncertainty) >= floor => None,

@@ -2,8 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::line::Text;
 use super::table::Action;
+use super::text::Text;
 
 /// Whose boards an answer holds for.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]

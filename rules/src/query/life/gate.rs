@@ -2,8 +2,9 @@
 
 use serde::Serialize;
 
-use super::line::{Line, Weight};
+use super::line::Line;
 use super::state::State;
+use super::text::Weight;
 
 /// A line that keeps its part from tooling.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]

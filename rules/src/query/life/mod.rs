@@ -11,12 +11,14 @@ mod role;
 mod state;
 mod table;
 mod tally;
+mod text;
 
 pub use act::{Act, Decision, Holds, Recheck, Reply};
 pub use gate::{Gate, Open, gate};
-pub use line::{Event, Found, Line, Policy, Text, TextOption, Version, Weight};
+pub use line::Line;
 pub use refusal::Refusal;
 pub use role::{Actor, Role};
 pub use state::State;
 pub use table::{Action, Row, TABLE};
 pub use tally::{Tally, tally};
+pub use text::{Event, Found, Policy, Text, TextOption, Version, Weight};

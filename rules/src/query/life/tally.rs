@@ -2,9 +2,10 @@
 
 use serde::Serialize;
 
-use super::line::{Event, Line};
+use super::line::Line;
 use super::state::State;
 use super::table::Action;
+use super::text::Event;
 
 /// What the logs of a part or of a shop come to.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
