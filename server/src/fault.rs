@@ -56,6 +56,18 @@ pub enum Kind {
     CouldNotBeChecked,
     /// Reading from or writing to the disk failed.
     Storage,
+    /// What the service keeps cannot be reached just now.
+    Unavailable,
+    /// Something else was quicker, or the state does not allow it.
+    Conflict,
+    /// Nobody has signed in.
+    SignInNeeded,
+    /// Whoever asks may not do this.
+    NotAllowed,
+    /// It was there, and has come to its end.
+    Gone,
+    /// Too many requests.
+    TooMany,
     /// A service did not answer as it should.
     Unreachable,
 }
@@ -248,6 +260,40 @@ pub const TABLE: &[Row] = &[
         "See that the folder exists, may be written to, and has room.",
     ),
     row(
+        Kind::Unavailable,
+        "unavailable",
+        503,
+        4,
+        "What the service keeps cannot be reached just now",
+        "Nothing was lost. Try again after the time given in Retry-After.",
+    ),
+    row(
+        Kind::Conflict,
+        "conflict",
+        409,
+        3,
+        "This does not fit what is there by now",
+        "Fetch it again, look at what has changed, and repeat what is still wanted.",
+    ),
+    row(
+        Kind::SignInNeeded,
+        "sign-in-needed",
+        401,
+        3,
+        "Sign in first",
+        "Sign in at /sign-in, or send a token: Authorization: Bearer TOKEN; on the command line --token.",
+    ),
+    row(
+        Kind::NotAllowed,
+        "not-allowed",
+        403,
+        3,
+        "This is not allowed to you",
+        "Ask an administrator of this service for the right to it.",
+    ),
+    row(Kind::Gone, "gone", 410, 3, "This has come to its end", "Ask whoever sent it for a new one."),
+    row(Kind::TooMany, "too-many", 429, 4, "Too many requests", "Wait as long as Retry-After says, then go on slower."),
+    row(
         Kind::Unreachable,
         "unreachable",
         502,
@@ -287,7 +333,10 @@ impl Fault {
     /// A failed disk operation on something named.
     #[must_use]
     pub fn storage(what: impl fmt::Display, error: &std::io::Error) -> Self {
-        Self::new(Kind::Storage, format!("{what}: {error}"))
+        // A full disk is emptied some time: whatever waits for it may be tried again.
+        let full = matches!(error.kind(), std::io::ErrorKind::StorageFull | std::io::ErrorKind::QuotaExceeded);
+        let kind = if full { Kind::Unavailable } else { Kind::Storage };
+        Self::new(kind, format!("{what}: {error}"))
     }
 
     /// The code the command line ends with.

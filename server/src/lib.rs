@@ -4,6 +4,7 @@
 //! [`wire`], and are printed by [`print`], drawn by [`figure`] and laid out by [`form`]. The
 //! service in [`http`] runs checks as [`job`]s; [`command`] is the command line.
 
+pub mod apart;
 pub mod command;
 pub mod engine;
 pub mod fault;
@@ -14,7 +15,10 @@ pub mod http;
 pub mod intake;
 pub mod job;
 pub mod pdf;
+pub mod people;
 pub mod print;
 pub mod profile;
+pub mod queue;
+pub mod store;
 pub mod terms;
 pub mod wire;

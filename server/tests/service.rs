@@ -22,7 +22,8 @@ struct Running {
 
 async fn service(data: &Path, limits: Limits) -> Running {
     let _ = rustls::crypto::ring::default_provider().install_default();
-    let setup = Setup { listen: "127.0.0.1:0".to_owned(), data: data.to_owned(), demo: None, limits };
+    let program = env!("CARGO_BIN_EXE_landgap").into();
+    let setup = Setup { limits, program, ..Setup::new("127.0.0.1:0", data) };
     let bound = bind(&setup).await.unwrap();
     let base = format!("http://{}", bound.address().unwrap());
     let (end, ended) = oneshot::channel::<()>();
@@ -92,12 +93,22 @@ async fn problem(response: Response, status: u16, names: &str) -> Value {
     problem
 }
 
-/// Files below the data folder, without the empty folders of the store itself.
-fn stored(folder: &Path) -> Vec<String> {
+/// Objects below the data folder.
+fn stored(data: &Path) -> Vec<String> {
+    files(&data.join("objects"))
+}
+
+/// What has been received and not yet taken in; each process has a folder with a lock of its own.
+fn unfinished(data: &Path) -> usize {
+    let processes = std::fs::read_dir(data.join("unfinished")).unwrap();
+    processes.map(|p| std::fs::read_dir(p.unwrap().path()).unwrap().count() - 1).sum()
+}
+
+fn files(folder: &Path) -> Vec<String> {
     let mut list = Vec::new();
     for entry in std::fs::read_dir(folder).unwrap() {
         let path = entry.unwrap().path();
-        if path.is_dir() { list.extend(stored(&path)) } else { list.push(path.display().to_string()) }
+        if path.is_dir() { list.extend(files(&path)) } else { list.push(path.display().to_string()) }
     }
     list
 }
@@ -116,7 +127,7 @@ async fn broken_data_are_named_and_leave_nothing_behind() {
     let not_a_form = service.client.post(format!("{}/api/data-sets", service.base)).body("x").send().await.unwrap();
     problem(not_a_form, 400, "").await;
     assert_eq!(stored(&folder.0), Vec::<String>::new());
-    assert_eq!(std::fs::read_dir(folder.0.join("unfinished")).unwrap().count(), 0);
+    assert_eq!(unfinished(&folder.0), 0);
     assert_eq!(service.get("/livez").await.status(), 200);
     assert_eq!(service.get("/readyz").await.status(), 200);
     service.upload_board().await;
@@ -140,12 +151,12 @@ async fn an_upload_that_breaks_off_leaves_nothing_behind() {
     let _ = tokio::time::timeout(Duration::from_secs(5), socket.read_to_end(&mut answer)).await;
     drop(socket);
     for _ in 0..50 {
-        if std::fs::read_dir(folder.0.join("unfinished")).unwrap().count() == 0 {
+        if unfinished(&folder.0) == 0 {
             break;
         }
         tokio::time::sleep(Duration::from_millis(100)).await;
     }
-    assert_eq!(std::fs::read_dir(folder.0.join("unfinished")).unwrap().count(), 0);
+    assert_eq!(unfinished(&folder.0), 0);
     assert_eq!(stored(&folder.0), Vec::<String>::new());
     assert_eq!(service.get("/livez").await.status(), 200);
     service.stop().await;

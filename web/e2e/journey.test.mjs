@@ -19,7 +19,7 @@ let address;
 let browser;
 
 before(async () => {
-  service = spawn(binary, ['serve', '--listen', '127.0.0.1:0', '--demo', demo], { stdio: ['ignore', 'pipe', 'inherit'] });
+  service = spawn(binary, ['serve', '--listen', '127.0.0.1:0', '--demo', demo, '--data', mkdtempSync(path.join(tmpdir(), 'landgap-data-'))], { stdio: ['ignore', 'pipe', 'inherit'] });
   address = await new Promise((resolve, reject) => {
     service.once('error', reject);
     service.once('exit', (code) => reject(new Error(`the service ended with ${code}`)));

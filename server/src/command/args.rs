@@ -45,6 +45,17 @@ pub enum Command {
     Remarks(Remarks),
     /// Run the service and the page.
     Serve(Serve),
+    /// Work on the checks of a service elsewhere that shares the same database and objects.
+    Work(Work),
+    /// Do checks told on standard input, for the service that started this process.
+    #[command(hide = true)]
+    Apart(Apart),
+    /// Make the first administrator, or one more.
+    Admin(Admin),
+    /// Write everything a service keeps into one file; it may go on meanwhile.
+    Backup(Backup),
+    /// Fill an empty service from such a file; SQLite and PostgreSQL, folder and S3 read the same one.
+    Restore(Backup),
     /// Send data to a running service and wait; same output and exit codes as check.
     Send(Send),
 }
@@ -238,15 +249,97 @@ pub struct Wording {
     pub out: Option<PathBuf>,
 }
 
+/// Where a service keeps things.
+#[derive(Debug, ClapArgs)]
+pub struct Kept {
+    /// Data folder [default: landgap in the user's folder for data].
+    #[arg(long, value_name = "DIR", env = "LANDGAP_DATA")]
+    pub data: Option<PathBuf>,
+    /// PostgreSQL address in place of the SQLite file in the data folder.
+    #[arg(long, value_name = "URL", env = "LANDGAP_DATABASE", hide_env_values = true)]
+    pub database: Option<String>,
+    /// S3-compatible storage, s3://BUCKET/PREFIX, in place of the folder of objects in the data folder;
+    /// key, secret, region and endpoint come from the usual AWS_ variables.
+    #[arg(long, value_name = "URL", env = "LANDGAP_OBJECTS")]
+    pub objects: Option<String>,
+}
+
+/// `landgap work`.
+#[derive(Debug, ClapArgs)]
+pub struct Work {
+    /// Where things are kept.
+    #[command(flatten)]
+    pub kept: Kept,
+    /// Checks at work at once.
+    #[arg(long, default_value_t = crate::http::serve::WORKERS, value_name = "COUNT")]
+    pub workers: usize,
+    /// Set a limit otherwise, such as bytes=128MiB or objects=8000000; can be given several times.
+    #[arg(long, value_name = "NAME=VALUE")]
+    pub limit: Vec<String>,
+}
+
+/// `landgap admin`.
+#[derive(Debug, ClapArgs)]
+pub struct Admin {
+    /// What to do.
+    #[command(subcommand)]
+    pub action: AdminAction,
+}
+
+/// `landgap admin …`.
+#[derive(Debug, Subcommand)]
+pub enum AdminAction {
+    /// Make an administrator; the password is the first line of standard input.
+    Create {
+        /// What they sign in with.
+        #[arg(long)]
+        login: String,
+        /// Their name; the login where it is left out.
+        #[arg(long)]
+        name: Option<String>,
+        /// Where things are kept.
+        #[command(flatten)]
+        kept: Kept,
+    },
+}
+
+/// `landgap backup` and `landgap restore`.
+#[derive(Debug, ClapArgs)]
+pub struct Backup {
+    /// The file.
+    pub file: PathBuf,
+    /// Where things are kept.
+    #[command(flatten)]
+    pub kept: Kept,
+}
+
+/// `landgap apart`, started by the service itself.
+#[derive(Debug, ClapArgs)]
+pub struct Apart {
+    /// Set a limit otherwise.
+    #[arg(long, value_name = "NAME=VALUE")]
+    pub limit: Vec<String>,
+}
+
 /// `landgap serve`.
 #[derive(Debug, ClapArgs)]
 pub struct Serve {
     /// Address and port.
     #[arg(long, default_value = "127.0.0.1:8710")]
     pub listen: String,
-    /// Data folder; a passing one, removed at the end, where it is left out.
-    #[arg(long, value_name = "DIR")]
-    pub data: Option<PathBuf>,
+    /// Where things are kept.
+    #[command(flatten)]
+    pub kept: Kept,
+    /// Checks at work at once; 0 leaves them to `landgap work` elsewhere.
+    #[arg(long, default_value_t = crate::http::serve::WORKERS, value_name = "COUNT")]
+    pub workers: usize,
+    /// Take data from people without an account; they may read what their checks found.
+    #[arg(long)]
+    pub open_uploads: bool,
+    /// Where people reach the service through a proxy, such as https://queries.example; it then wants an
+    /// administrator even on this machine.
+    #[arg(long, value_name = "URL", env = "LANDGAP_PUBLIC")]
+    pub public: Option<String>,
     /// Folder of demo boards, one folder or zip each.
     #[arg(long, value_name = "DIR")]
     pub demo: Option<PathBuf>,
@@ -264,4 +357,7 @@ pub struct Send {
     /// Address of the service, such as http://127.0.0.1:8710.
     #[arg(long, value_name = "URL")]
     pub to: String,
+    /// Token of the service, where it wants one; better kept in the variable than on the command line.
+    #[arg(long, value_name = "TOKEN", env = "LANDGAP_TOKEN", hide_env_values = true)]
+    pub token: Option<String>,
 }

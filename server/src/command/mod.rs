@@ -5,6 +5,7 @@ pub mod args;
 pub mod capability;
 pub mod check;
 pub mod compare;
+pub mod keep;
 pub mod output;
 pub mod progress;
 pub mod remarks;
@@ -17,6 +18,7 @@ use std::process::ExitCode;
 use clap::Parser;
 
 use crate::fault::{Fault, Kind, Outcome};
+use crate::intake::Limits;
 use args::{Args, Command};
 
 /// Parses the arguments, runs, and gives the exit code.
@@ -51,6 +53,11 @@ fn run(command: Command) -> Outcome<u8> {
         Command::Remarks(remarks) => remarks::run(&remarks),
         Command::Wording(wording) => wording::run(&wording),
         Command::Serve(serve) => runtime()?.block_on(serve::run(&serve)),
+        Command::Work(work) => runtime()?.block_on(serve::work(&work)),
+        Command::Admin(admin) => runtime()?.block_on(keep::admin(&admin)),
+        Command::Backup(backup) => runtime()?.block_on(keep::backup(&backup)),
+        Command::Restore(backup) => runtime()?.block_on(keep::restore(&backup)),
+        Command::Apart(apart) => crate::apart::guest::run(&Limits::with(&apart.limit)?),
         Command::Send(send) => runtime()?.block_on(send::run(&send)),
     }
 }

@@ -2,6 +2,7 @@
 
 use std::time::Duration;
 
+use reqwest::header::{AUTHORIZATION, HeaderMap, HeaderValue};
 use reqwest::multipart::{Form, Part};
 use reqwest::{Client, RequestBuilder, Response};
 use serde::Deserialize;
@@ -52,7 +53,7 @@ pub async fn run(send: &Send) -> Outcome<u8> {
         return Err(Fault::new(Kind::Usage, "--on is the service's own day when data are sent; leave it out."));
     }
     let set = intake::from_paths(&how.data, Limits::with(&how.limit)?)?;
-    let service = Service::at(&send.to)?;
+    let service = Service::at(&send.to, send.token.as_deref())?;
     let id = service.upload(&set).await?;
     let mut reports = Vec::new();
     let mut form = String::new();
@@ -86,7 +87,7 @@ struct Service {
 }
 
 impl Service {
-    fn at(url: &str) -> Outcome<Self> {
+    fn at(url: &str, token: Option<&str>) -> Outcome<Self> {
         let base = url.trim_end_matches('/').to_owned();
         if !(base.starts_with("http://") || base.starts_with("https://")) {
             return Err(Fault::new(
@@ -96,7 +97,15 @@ impl Service {
         }
         // Fails only where a provider is set already, which serves as well.
         let _ = rustls::crypto::ring::default_provider().install_default();
-        let client = Client::builder().connect_timeout(Duration::from_secs(10)).build().map_err(|e| unreachable(&e))?;
+        let mut headers = HeaderMap::new();
+        if let Some(token) = token {
+            let mut value = HeaderValue::try_from(format!("Bearer {token}"))
+                .map_err(|_| Fault::new(Kind::Usage, "--token: expected the token as it was shown."))?;
+            value.set_sensitive(true);
+            headers.insert(AUTHORIZATION, value);
+        }
+        let client = Client::builder().connect_timeout(Duration::from_secs(10)).default_headers(headers).build();
+        let client = client.map_err(|e| unreachable(&e))?;
         Ok(Self { client, base })
     }
 

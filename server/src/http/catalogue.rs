@@ -10,7 +10,6 @@ use serde::Serialize;
 use serde_json::{Value, json};
 
 use super::Service;
-use super::body::blocking;
 use crate::fault::{Fault, Kind, Outcome, TABLE};
 use crate::profile;
 use crate::wire::Um;
@@ -22,10 +21,10 @@ pub const fn json_text(text: &'static str) -> ([(HeaderName, &'static str); 1], 
     ([(header::CONTENT_TYPE, "application/json")], text)
 }
 
-/// Whether the data folder can be written to.
+/// Whether records can be read and bytes be written.
 pub async fn ready(State(service): State<Service>) -> Outcome<&'static str> {
-    let is_ready = blocking(move || Ok(service.desk.store.is_ready())).await?;
-    if is_ready { Ok("ready\n") } else { Err(Fault::new(Kind::Storage, "The data folder cannot be written to.")) }
+    service.queue.store.is_ready().await?;
+    Ok("ready\n")
 }
 
 /// The profiles that come with the program, with every limit and its source.

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use axum::Json;
 use axum::extract::multipart::{Field, Multipart, MultipartError, MultipartRejection};
-use axum::extract::{Path as UrlPath, State};
+use axum::extract::{Extension, Path as UrlPath, Query, State};
 use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use tokio::fs::File;
@@ -13,11 +13,14 @@ use tokio::io::AsyncWriteExt;
 
 use super::Service;
 use super::body::blocking;
+use super::pages::{Asked, Page, page};
 use crate::fault::{Fault, Kind, Outcome};
 use crate::intake::limits::within;
 use crate::intake::refused::Refused;
 use crate::intake::{self, Limits};
-use crate::job::store::Manifest;
+use crate::people::Caller;
+use crate::store::Manifest;
+use crate::store::data_sets::{Erased, Held, whole_id};
 
 /// Field of an upload that lists what the sending program left out.
 pub const REFUSED: &str = "refused";
@@ -27,6 +30,7 @@ const LONGEST_LIST: usize = 4 << 20;
 /// Takes a multipart form whose parts with a file name are the files of the set.
 pub async fn upload(
     State(service): State<Service>,
+    Extension(caller): Extension<Caller>,
     headers: HeaderMap,
     form: Result<Multipart, MultipartRejection>,
 ) -> Outcome<Response> {
@@ -38,16 +42,17 @@ pub async fn upload(
     let Ok(_turn) = Arc::clone(&service.intake).try_acquire_owned() else {
         return Err(Fault::new(Kind::Busy, "Several data sets are being taken in already."));
     };
-    let aside = service.desk.store.aside()?;
+    let aside = service.queue.store.scratch.aside()?;
     let (parts, refused) = receive(form, &aside.path, &service.limits).await?;
-    let (desk, limits) = (Arc::clone(&service.desk), service.limits);
+    let limits = service.limits;
     // `aside` goes into the closure so that the parts live until they have been read.
-    let manifest = blocking(move || {
+    let set = blocking(move || {
         let set = intake::from_sent(&parts, refused, limits);
         drop(aside);
-        desk.store.keep_set(&set?)
+        set
     })
     .await?;
+    let manifest = service.queue.store.keep_set(set, caller.sends_for(), &caller.actor).await?;
     let location = format!("/api/data-sets/{}", manifest.id);
     Ok((StatusCode::CREATED, [(header::LOCATION, location)], Json(manifest)).into_response())
 }
@@ -103,6 +108,44 @@ fn broken(error: MultipartError) -> Fault {
 }
 
 /// What a stored set holds.
-pub async fn show(State(service): State<Service>, UrlPath(id): UrlPath<String>) -> Outcome<Json<Manifest>> {
-    service.desk.store.manifest(&id).map(Json)
+pub async fn show(
+    State(service): State<Service>,
+    Extension(caller): Extension<Caller>,
+    UrlPath(id): UrlPath<String>,
+) -> Outcome<Json<Manifest>> {
+    service.expect_set(&caller, &id).await?;
+    service.queue.store.manifest(&id).await.map(Json)
+}
+
+/// Sets, newest first.
+pub async fn list(
+    State(service): State<Service>,
+    Extension(caller): Extension<Caller>,
+    Query(asked): Query<Asked>,
+) -> Outcome<Json<Page<Held>>> {
+    caller.expect_known()?;
+    let limit = asked.limit()?;
+    let before = asked.after().split_once('-').and_then(|(at, id)| Some((at.parse().ok()?, id.to_owned())));
+    let sets = service.queue.store.held(caller.owner.as_deref(), before, limit + 1).await?;
+    Ok(page(sets, limit, |s| format!("{}-{}", s.created_at, s.id)))
+}
+
+/// Whose copy is to be deleted.
+#[derive(Debug, Default, serde::Deserialize)]
+pub struct Whose {
+    owner: Option<String>,
+}
+
+/// Deletes what an owner holds of a set: with the last holder its files, checks and forms go; the audit log
+/// keeps that it was so.
+pub async fn erase(
+    State(service): State<Service>,
+    Extension(caller): Extension<Caller>,
+    UrlPath(id): UrlPath<String>,
+    Query(whose): Query<Whose>,
+) -> Outcome<Json<Erased>> {
+    let owner = whose.owner.as_deref().unwrap_or_else(|| caller.sends_for());
+    let erased = service.queue.store.erase_set(&id, owner, &caller.actor).await?;
+    service.queue.rooms.forget(&whole_id(&id)?);
+    Ok(Json(erased))
 }

@@ -11,7 +11,8 @@ use serde_json::{Value, json};
 use super::Service;
 use crate::fault::{Fault, Outcome};
 use crate::intake::{self, Limits};
-use crate::job::Store;
+use crate::people::caller::{HOUSE, OPEN};
+use crate::store::Store;
 
 /// One demo board.
 #[derive(Clone, Debug, Serialize)]
@@ -23,12 +24,14 @@ pub struct DemoSet {
 }
 
 /// Takes in every folder and zip of `folder`.
-pub fn take_in(store: &Store, folder: &Path, limits: Limits) -> Outcome<Vec<DemoSet>> {
+pub async fn take_in(store: &Store, folder: &Path, limits: Limits) -> Outcome<Vec<DemoSet>> {
     let mut sets = Vec::new();
     for path in boards(folder)? {
         let set = intake::from_paths(std::slice::from_ref(&path), limits)?;
-        store.keep_set(&set)?;
-        sets.push(DemoSet { id: set.id, title: title(&path) });
+        let id = set.id.clone();
+        store.keep_set(set.clone(), HOUSE, "start").await?;
+        store.keep_set(set, OPEN, "start").await?;
+        sets.push(DemoSet { id, title: title(&path) });
     }
     Ok(sets)
 }

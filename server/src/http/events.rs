@@ -3,59 +3,63 @@
 use std::convert::Infallible;
 use std::time::Duration;
 
-use axum::extract::{Path, State};
+use axum::extract::{Extension, Path, State};
 use axum::response::Sse;
 use axum::response::sse::{Event, KeepAlive};
 use futures_util::stream::{self, Stream};
-use tokio::sync::watch;
 
 use super::Service;
 use crate::fault::{Fault, Kind, Outcome};
 use crate::job::{Progress, State as JobState};
+use crate::people::Caller;
+use crate::store::checks::Known;
 
-/// Where a stream of events stands.
-enum Step {
-    /// Tell this, then watch on.
-    Tell(Progress, Option<watch::Receiver<Progress>>),
-    /// Wait for the next change.
-    Wait(watch::Receiver<Progress>),
-    /// The end has been told.
-    End,
-}
-
-/// The events of a check from now on.
+/// The events of a check from now on. What another process does is seen as well.
 pub async fn stream(
     State(service): State<Service>,
+    Extension(caller): Extension<Caller>,
     Path(id): Path<String>,
 ) -> Outcome<Sse<impl Stream<Item = Result<Event, Infallible>>>> {
-    let known = service.desk.known(&id)?;
-    let watching = service.desk.job(&id).filter(|_| !known.progress.state.is_final()).map(|j| j.progress());
-    let first = Step::Tell(watching.as_ref().map_or(known.progress, |w| w.borrow().clone()), watching);
-    let events = stream::unfold((first, service.closing.clone()), |(step, closing)| next(step, closing));
-    Ok(Sse::new(events).keep_alive(KeepAlive::new().interval(Duration::from_secs(15))))
+    let known = service.check(&caller, &id).await?;
+    let watching = Watching { service, id, next: Some(known), told: None };
+    Ok(Sse::new(stream::unfold(watching, step)).keep_alive(KeepAlive::new().interval(Duration::from_secs(15))))
 }
 
-async fn next(
-    step: Step,
-    mut closing: watch::Receiver<bool>,
-) -> Option<(Result<Event, Infallible>, (Step, watch::Receiver<bool>))> {
-    let (progress, watching) = match step {
-        Step::End => return None,
-        Step::Tell(progress, watching) => (progress, watching),
-        Step::Wait(mut watching) => {
-            tokio::select! {
-                changed = watching.changed() => changed.ok()?,
-                _ = closing.wait_for(|c| *c) => return None,
-            }
-            let progress = watching.borrow_and_update().clone();
-            (progress, Some(watching))
+/// Where a stream of events stands.
+struct Watching {
+    service: Service,
+    id: String,
+    /// What is to be told at once.
+    next: Option<Known>,
+    /// The version told last; none once the end has been told.
+    told: Option<i64>,
+}
+
+async fn step(mut watching: Watching) -> Option<(Result<Event, Infallible>, Watching)> {
+    let known = match watching.next.take() {
+        Some(known) => known,
+        None => news(&mut watching).await?,
+    };
+    watching.told = (!known.progress.state.is_final()).then_some(known.version);
+    Some((Ok(event(&known.progress)), watching))
+}
+
+/// Waits for the next change; none when the end has been told, the check is gone or the service closes.
+async fn news(watching: &mut Watching) -> Option<Known> {
+    let told = watching.told?;
+    let queue = watching.service.queue.clone();
+    loop {
+        tokio::select! {
+            () = queue.wait_for_news() => {}
+            _ = watching.service.closing.wait_for(|c| *c) => return None,
         }
-    };
-    let after = match watching {
-        Some(watching) if !progress.state.is_final() => Step::Wait(watching),
-        _ => Step::End,
-    };
-    Some((Ok(event(&progress)), (after, closing)))
+        match queue.known(&watching.id).await {
+            Ok(known) if known.version != told => return Some(known),
+            Err(fault) if fault.kind == Kind::NotFound => return None,
+            // A database that does not answer for a moment is asked again.
+            _ => {}
+        }
+    }
 }
 
 fn event(progress: &Progress) -> Event {

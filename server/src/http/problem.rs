@@ -17,13 +17,23 @@ impl IntoResponse for Fault {
     fn into_response(self) -> axum::response::Response {
         let problem = self.problem();
         if problem.status >= 500 {
-            tracing::error!(problem = problem.type_, "{}", problem.detail);
+            // The detail may name a customer's files: it goes to who asked, not to the log.
+            tracing::error!(problem = problem.type_, "a request failed");
         }
         let body = serde_json::to_vec(&problem).unwrap_or_default();
         let status = StatusCode::from_u16(problem.status).unwrap_or(StatusCode::INTERNAL_SERVER_ERROR);
         let mut response = (status, [(header::CONTENT_TYPE, MEDIA)], body).into_response();
-        if self.kind == Kind::Busy {
-            response.headers_mut().insert(header::RETRY_AFTER, HeaderValue::from_static("20"));
+        let wait = match self.kind {
+            Kind::Busy => Some("20"),
+            Kind::TooMany => Some("10"),
+            Kind::Unavailable => Some("3"),
+            _ => None,
+        };
+        if self.kind == Kind::SignInNeeded {
+            response.headers_mut().insert(header::WWW_AUTHENTICATE, HeaderValue::from_static("Bearer"));
+        }
+        if let Some(seconds) = wait {
+            response.headers_mut().insert(header::RETRY_AFTER, HeaderValue::from_static(seconds));
         }
         response
     }
@@ -38,7 +48,8 @@ pub fn panicked(_: Box<dyn Any + Send + 'static>) -> Response<Body> {
 pub async fn dress(request: Request, next: Next) -> axum::response::Response {
     let response = next.run(request).await;
     let status = response.status();
-    let is_ours = response.headers().get(header::CONTENT_TYPE).is_some_and(|t| t == MEDIA);
+    let is_ours = |t: &HeaderValue| t == MEDIA || t.as_bytes().starts_with(b"text/html");
+    let is_ours = response.headers().get(header::CONTENT_TYPE).is_some_and(is_ours);
     if is_ours || !(status.is_client_error() || status.is_server_error()) {
         return response;
     }

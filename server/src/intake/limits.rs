@@ -17,6 +17,14 @@ pub struct Limits {
     pub depth: u64,
     /// Folders inside folders on disk.
     pub folders: u64,
+    /// Seconds a check may take at a service.
+    pub seconds: u64,
+    /// Bytes of memory a check may take at a service.
+    pub memory: u64,
+    /// Checks that wait at a service.
+    pub waiting: u64,
+    /// Seconds without a sign of life after which a worker counts as gone.
+    pub lease: u64,
     /// Bounds on the reading of one file.
     pub reading: landgap_parser::Limits,
 }
@@ -30,6 +38,10 @@ impl Default for Limits {
             ratio: 400,
             depth: 1,
             folders: 32,
+            seconds: 900,
+            memory: 4 << 30,
+            waiting: 5000,
+            lease: 20,
             reading: landgap_parser::Limits::default(),
         }
     }
@@ -149,6 +161,7 @@ pub struct Row {
 
 const WHOLE: &str = "the set is refused: exit code 4, status 413";
 const ENTRY: &str = "that entry is left out and asked about; exit code 4";
+const UNCHECKED: &str = "the check ends as \"could not be checked\"";
 const FILE: &str = "that file is not read and asked about; exit code 4";
 
 /// Every limit.
@@ -208,6 +221,25 @@ pub const TABLE: &[Row] = &[
         value: |l| &mut l.reading.hits,
     },
     Row { name: "records", guards: "records of a netlist", shows: FILE, value: |l| &mut l.reading.records },
+    Row { name: "seconds", guards: "time of a check at a service", shows: UNCHECKED, value: |l| &mut l.seconds },
+    Row {
+        name: "memory",
+        guards: "bytes of memory of a check at a service",
+        shows: UNCHECKED,
+        value: |l| &mut l.memory,
+    },
+    Row {
+        name: "waiting",
+        guards: "checks that wait at a service",
+        shows: "the check is not taken: status 429",
+        value: |l| &mut l.waiting,
+    },
+    Row {
+        name: "lease",
+        guards: "seconds without a sign of life from a worker",
+        shows: "another worker takes its check over",
+        value: |l| &mut l.lease,
+    },
 ];
 
 impl Limits {

@@ -1,15 +1,8 @@
-//! Checks as long work: asked for, queued, run on few threads, kept on disk.
+//! What a check is: what is asked, how far it is, the work itself.
 
-pub mod desk;
 pub mod request;
 pub mod state;
-pub mod store;
 pub mod work;
 
-#[cfg(test)]
-mod tests;
-
-pub use desk::Desk;
 pub use request::CheckRequest;
 pub use state::{Progress, State};
-pub use store::Store;
