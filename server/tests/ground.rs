@@ -5,6 +5,8 @@ mod small_board;
 
 #[path = "ground/jobs.rs"]
 mod jobs;
+#[path = "ground/life.rs"]
+mod life;
 #[path = "ground/people.rs"]
 mod people;
 #[path = "ground/postgres.rs"]

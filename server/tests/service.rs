@@ -296,7 +296,11 @@ async fn the_document_names_every_address_that_answers() {
     let document = service.json("/api/openapi.json").await;
     assert_eq!(document["openapi"], "3.1.0");
     for (path, methods) in document["paths"].as_object().unwrap() {
-        let filled = path.replace("{id}", &"0".repeat(32)).replace("{figure}", "1.svg").replace("{slug}", "busy");
+        let filled = path
+            .replace("{id}", &"0".repeat(32))
+            .replace("{figure}", "1.svg")
+            .replace("{slug}", "busy")
+            .replace("{number}", "1");
         for method in methods.as_object().unwrap().keys() {
             let method = Method::from_bytes(method.to_uppercase().as_bytes()).unwrap();
             let response =

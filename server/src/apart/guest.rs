@@ -9,8 +9,9 @@ use crate::engine::guarded;
 use crate::fault::{Fault, Kind, Outcome};
 use crate::intake::told::Sayings;
 use crate::intake::{Limits, sha256};
+use crate::job::Progress;
+use crate::job::request::Taken;
 use crate::job::work::{self, Known};
-use crate::job::{CheckRequest, Progress};
 use crate::store::checks::PackedPart;
 
 /// Does the tasks that come in on standard input until it ends.
@@ -57,8 +58,7 @@ type Kept = Option<((String, Sayings), Known)>;
 fn one(line: &str, limits: &Limits, kept: &mut Kept) -> Outcome<Vec<PackedPart>> {
     let wrong = |e: serde_json::Error| Fault::new(Kind::CouldNotBeChecked, format!("a task that is none: {e}"));
     let task: Task = serde_json::from_str(line).map_err(wrong)?;
-    let request: CheckRequest = serde_json::from_str(&task.asked).map_err(wrong)?;
-    let asked = request.settle(limits.reading)?;
+    let asked = Taken::read(&task.asked)?.settle(limits.reading)?;
     let watch = |stage| {
         say(&Answer::Progress(Progress::at(stage)));
         Ok(())

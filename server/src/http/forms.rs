@@ -5,17 +5,21 @@ use axum::body::Bytes;
 use axum::extract::{Extension, Path, Query, State};
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse, Response};
+use landgap_rules::query::life::{self, Actor, Role};
 use serde::{Deserialize, Serialize};
 use serde_json::{Value, json as object};
 
 use super::Service;
+use super::acts::word_of;
 use super::body::json;
 use super::pages::{Asked, Page, page};
 use super::parts::seen as seen_part;
 use crate::fault::{Fault, Kind, Outcome};
+use crate::job::work::{FOUND, FoundLine};
 use crate::people::Caller;
 use crate::people::links::AnswerLink;
 use crate::store::forms::{Form, Line, LogEntry, NewLine};
+use crate::store::now;
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -91,12 +95,21 @@ pub async fn make(
     let text = store.check_bytes(&sent.check, "report.json").await?;
     let report: Value =
         serde_json::from_slice(&text).map_err(|e| Fault::new(Kind::Storage, format!("The stored report: {e}.")))?;
-    let queries = report["queries"].as_array().cloned().unwrap_or_default();
-    let word = |q: &Value, name: &str| q[name].as_str().unwrap_or_default().to_owned();
-    let lines: Vec<NewLine> = queries
-        .into_iter()
-        .map(|q| NewLine { state: "found".to_owned(), severity: word(&q, "severity"), rule: word(&q, "rule"), body: q })
-        .collect();
+    let found = store.check_bytes(&sent.check, FOUND).await?;
+    let found: Vec<FoundLine> =
+        serde_json::from_slice(&found).map_err(|e| Fault::new(Kind::Storage, format!("The stored lines: {e}.")))?;
+    let machine = Actor { name: "landgap".to_owned(), role: Role::Machine };
+    let mut lines = Vec::new();
+    for (number, found) in (1..).zip(found) {
+        let line = life::Line::found(number, found.into(), &revision.data_set_id, &machine, now() / 1000)
+            .map_err(|r| Fault::new(Kind::Conflict, r.to_string()))?;
+        lines.push(NewLine {
+            state: word_of(&line.state),
+            severity: word_of(&line.severity),
+            rule: line.rule.clone(),
+            body: serde_json::to_value(&line).unwrap_or_default(),
+        });
+    }
     let head = object!({ "capability": report["capability"], "assumptions": report["assumptions"], "cautions": report["cautions"] });
     let ids = (revision.part_id.as_str(), revision.id.as_str(), sent.check.as_str());
     let form = store.make_form(ids, &head, &lines, &caller.actor).await?;

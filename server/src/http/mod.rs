@@ -1,5 +1,6 @@
 //! The service.
 
+pub mod acts;
 pub mod assets;
 pub mod audit;
 pub mod body;
@@ -154,7 +155,10 @@ fn quick() -> Router<Service> {
         .route("/api/forms/{id}/log", get(forms::log))
         .route("/api/forms/{id}/links", get(forms::links).post(forms::make_link))
         .route("/api/forms/{id}/links/{link}", delete(forms::revoke_link))
+        .route("/api/forms/{id}/gate", get(acts::gate_of))
+        .route("/api/forms/{id}/lines/{number}/acts", post(acts::on_line))
         .route("/api/answers/{word}", get(forms::answers))
+        .route("/api/answers/{word}/lines/{number}", post(acts::answer))
         .route("/api/audit", get(audit::list))
         .route("/api/audit/chain", get(audit::chain))
         .route("/api/capabilities", get(catalogue::capabilities))

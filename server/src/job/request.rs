@@ -95,16 +95,44 @@ pub struct Settled {
     pub limits: Limits,
 }
 
-impl CheckRequest {
+/// A request as kept: with the day it was taken, on which agreements are held against it whenever and
+/// wherever the work is done.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Taken {
+    /// The day, such as 2026-03-31.
+    pub on: String,
+    /// The request.
+    pub request: CheckRequest,
+}
+
+impl Taken {
+    /// Taken today.
+    #[must_use]
+    pub fn today(request: CheckRequest) -> Self {
+        Self { on: terms::today().to_string(), request }
+    }
+
+    /// From its text.
+    pub fn read(text: &str) -> Outcome<Self> {
+        serde_json::from_str(text).map_err(|e| Fault::new(Kind::Storage, format!("A stored request: {e}.")))
+    }
+
     /// Understands every part.
     pub fn settle(self, limits: Limits) -> Outcome<Settled> {
+        self.request.settle(limits, &self.on)
+    }
+}
+
+impl CheckRequest {
+    fn settle(self, limits: Limits, on: &str) -> Outcome<Settled> {
         Ok(Settled {
             data_set: self.data_set,
             capability: capability(self.capability)?,
             order: order(self.order.clone())?,
             order_sent: self.order,
             told: self.told.unwrap_or_default(),
-            terms: terms::of(self.terms.as_ref().unwrap_or(&TermsSent::default()), None)?,
+            terms: terms::of(self.terms.as_ref().unwrap_or(&TermsSent::default()), Some(on))?,
             terms_sent: self.terms.unwrap_or_default(),
             limits,
         })

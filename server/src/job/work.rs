@@ -1,6 +1,7 @@
 //! The work of one check, done in a process apart, and what stands beside it.
 
 use landgap_rules::check::Measured;
+use landgap_rules::query::life::{Found, Text, Weight};
 use serde::{Deserialize, Serialize};
 
 use super::request::{OrderChoice, Settled};
@@ -49,6 +50,7 @@ pub fn parts(known: &Known, asked: &Settled, watch: Watch<'_>) -> Outcome<Vec<(S
     let mut parts = vec![
         ("report.json".to_owned(), crate::print::json::print(std::slice::from_ref(&judged.report), &[])?.into_bytes()),
         ("form.html".to_owned(), form.into_bytes()),
+        (FOUND.to_owned(), crate::print::json::pretty(&found(&judged))?.into_bytes()),
     ];
     for (face, picture) in crate::figure::Face::BOTH.iter().zip(&figures.boards) {
         parts.push((format!("board-{}.svg", face.word()), picture.clone().into_bytes()));
@@ -57,6 +59,32 @@ pub fn parts(known: &Known, asked: &Settled, watch: Watch<'_>) -> Outcome<Vec<(S
         parts.push((format!("figure-{number}.svg"), figure.clone().into_bytes()));
     }
     Ok(parts)
+}
+
+/// Name of the part that holds what a form's lines begin with.
+pub const FOUND: &str = "lines.json";
+
+/// What a line of a form begins with.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub struct FoundLine {
+    rule: String,
+    severity: Weight,
+    fingerprint: String,
+    text: Text,
+}
+
+impl From<FoundLine> for Found {
+    fn from(line: FoundLine) -> Self {
+        Self { rule: line.rule, severity: line.severity, fingerprint: line.fingerprint, text: line.text }
+    }
+}
+
+fn found(judged: &engine::Judged) -> Vec<FoundLine> {
+    let line = |query| {
+        let Found { rule, severity, fingerprint, text } = Found::of(query);
+        FoundLine { rule, severity, fingerprint, text }
+    };
+    judged.verdict.queries.iter().map(line).collect()
 }
 
 /// The record of what was asked.

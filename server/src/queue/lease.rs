@@ -4,7 +4,7 @@
 use sqlx::Row;
 
 use crate::fault::{Fault, Kind, Outcome, Problem};
-use crate::job::{CheckRequest, Progress, State};
+use crate::job::{Progress, State};
 use crate::store::checks::{PackedPart, put_parts};
 use crate::store::{Store, now};
 
@@ -50,13 +50,6 @@ pub fn failed(problem: Problem) -> Progress {
 fn aside(why: &str) -> String {
     let detail = format!("{why} It is put aside and not begun again by itself; the board is not cleared.");
     text(&failed(Fault::new(Kind::CouldNotBeChecked, detail).problem()))
-}
-
-impl Lease {
-    /// The request.
-    pub fn request(&self) -> Outcome<CheckRequest> {
-        serde_json::from_str(&self.asked).map_err(|e| Fault::new(Kind::Storage, format!("A stored request: {e}.")))
-    }
 }
 
 /// Takes the next check in line, or one whose worker gave no sign for too long.

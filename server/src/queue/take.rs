@@ -4,7 +4,7 @@ use sqlx::Row;
 
 use super::Queue;
 use crate::fault::{Fault, Kind, Outcome};
-use crate::job::request::{CapabilityChoice, CheckRequest, JudgeRequest, Settled};
+use crate::job::request::{CapabilityChoice, CheckRequest, JudgeRequest, Settled, Taken};
 use crate::job::work::record;
 use crate::job::{Progress, State};
 use crate::store::checks::{Finished, Known, missing};
@@ -15,7 +15,7 @@ fn text<T: serde::Serialize>(value: &T) -> String {
 }
 
 /// A check as it is put in line.
-struct Taken {
+struct InLine {
     id: String,
     data_set: String,
     asked: String,
@@ -23,11 +23,12 @@ struct Taken {
 }
 
 impl Queue {
-    fn settle(&self, request: CheckRequest) -> Outcome<(Settled, Taken)> {
+    fn settle(&self, request: CheckRequest) -> Outcome<(Settled, InLine)> {
+        let request = Taken::today(request);
         let asked = text(&request);
         let settled = request.settle(self.limits.reading)?;
         let taken =
-            Taken { id: settled.id(), data_set: settled.data_set.clone(), asked, record: text(&record(&settled)) };
+            InLine { id: settled.id(), data_set: settled.data_set.clone(), asked, record: text(&record(&settled)) };
         Ok((settled, taken))
     }
 
@@ -62,7 +63,7 @@ impl Queue {
         Err(Fault::new(Kind::Busy, format!("{waiting} checks are waiting already (the limit \"waiting\").")))
     }
 
-    async fn put(&self, taken: &Taken) -> Outcome<()> {
+    async fn put(&self, taken: &InLine) -> Outcome<()> {
         sqlx::query(
             "INSERT INTO board_check (id, data_set_id, asked, record, state, progress, version, attempts, crashes, \
              quarantined, cancel_asked, lease_until, due_at, created_at) \

@@ -8,6 +8,7 @@ use super::lease::{self, Lease, Word, claim, crashed, failed, finish, give_back,
 use super::{LOOK, Queue};
 use crate::apart::{Done, Ended};
 use crate::fault::{Fault, Kind, Outcome};
+use crate::job::request::Taken;
 use crate::job::{Progress, State};
 use crate::store::fresh_id;
 
@@ -80,7 +81,7 @@ async fn keep_outcome(queue: &Queue, lease: &Lease, done: Done) -> Outcome<()> {
 }
 
 async fn work(queue: &Queue, lease: &Lease, lease_ms: i64, closing: &mut watch::Receiver<bool>) -> End {
-    let settled = match lease.request().and_then(|r| r.settle(queue.limits.reading)) {
+    let settled = match Taken::read(&lease.asked).and_then(|r| r.settle(queue.limits.reading)) {
         Ok(settled) => settled,
         Err(fault) => return End::Failed(fault),
     };

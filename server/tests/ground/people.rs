@@ -38,6 +38,9 @@ const MATRIX: &[(&str, &str, &str)] = &[
     ("GET", "/api/forms/{id}/links", "AE2S"),
     ("POST", "/api/forms/{id}/links", "AE2S"),
     ("DELETE", "/api/forms/{id}/links/{link}", "AE2S"),
+    ("GET", "/api/forms/{id}/gate", "AE2QSCP"),
+    // Who may do what with a line is decided by the rules of its life, not by the address.
+    ("POST", "/api/forms/{id}/lines/{number}/acts", "AE2QSCP"),
     ("GET", "/api/people", "A"),
     ("POST", "/api/people", "A"),
     ("GET", "/api/people/{id}", "A"),
@@ -64,6 +67,7 @@ const OPEN: &[&str] = &[
     "POST /api/session",
     "DELETE /api/session",
     "GET /api/answers/{word}",
+    "POST /api/answers/{word}/lines/{number}",
     "GET /api/capabilities",
     "GET /api/rules",
     "GET /api/recognisers",
@@ -85,7 +89,7 @@ async fn script(admin: &Asks) -> Asks {
 
 fn filled(path: &str) -> String {
     let id = "0".repeat(32);
-    path.replace("{id}", &id).replace("{link}", &id).replace("{figure}", "1.svg")
+    path.replace("{id}", &id).replace("{link}", &id).replace("{figure}", "1.svg").replace("{number}", "1")
 }
 
 #[test]

@@ -201,7 +201,7 @@ async fn a_form_is_changed_by_the_quicker_alone(ground: Ground) {
 }
 
 /// A form made from the small board; its id and its data set.
-async fn form(asks: &Asks) -> (String, String) {
+pub async fn form(asks: &Asks) -> (String, String) {
     let set = asks.upload().await;
     let check = asks.begin(&set, 2).await;
     asks.done(&check).await;
