@@ -29,7 +29,7 @@ impl Queue {
         let asked = text(&request);
         let settled = request.settle(self.limits.reading)?;
         let taken =
-            Taken { id: settled.id(), data_set: settled.data_set.clone(), asked, record: text(&record(&settled)) };
+            InLine { id: settled.id(), data_set: settled.data_set.clone(), asked, record: text(&record(&settled)) };
         Ok((settled, taken))
     }
 
