@@ -181,7 +181,8 @@ fn several_profiles_make_a_matrix() {
 fn overlays_lie_over_one_another_and_the_query_names_the_file_that_set_its_limit() {
     let folder = Folder::new("overlay").with_board();
     let shop = Folder::new("overlay-files");
-    let rows = "rows = [{ copper = 18, preferred = 60, minimum = 55, special = 50 }]\n";
+    let row = |copper: u32| format!("{{ copper = {copper}, preferred = 60, minimum = 55, special = 50 }}");
+    let rows = format!("rows = [{}, {}]\n", row(12), row(18));
     let head = "name = \"fine gaps\"\nover = \"advanced\"\n[gap.outer]\nsource = \"trial of the shop\"\n";
     shop.write("process.toml", format!("{head}{rows}"));
     let part = shop.write("part.toml", "name = \"part\"\nover = \"process.toml\"\n");
