@@ -3,6 +3,7 @@
 //! Runs on three real sets where they are on the machine, and on the Tarn Row demo everywhere.
 //! With the feature `baseline` the same contours go through GEOS beside ours, and the ratio is printed.
 
+mod scenes;
 #[path = "../tests/support/mod.rs"]
 mod support;
 
@@ -11,10 +12,12 @@ use std::path::PathBuf;
 use std::time::{Duration, Instant};
 
 use criterion::{Criterion, Throughput};
-use landgap_parser::{Image, Limits, Point, Polarity};
+use landgap_parser::{Image, Limits, Polarity};
 use landgap_rules::board::LayerRef;
 use landgap_rules::check::{InputFile, Told, measure};
-use landgap_rules::geometry::{engine, flatten, image, shape, union};
+use landgap_rules::geometry::edges::EdgeIndex;
+use landgap_rules::geometry::{engine, image, shape};
+use scenes::Scene;
 use support::{checking_data, corpus, folder};
 
 const REAL: [&str; 3] = ["board-053", "board-080", "board-031"];
@@ -62,25 +65,21 @@ fn ours(images: &[Image]) -> usize {
     images.iter().map(|i| image::build(i, LayerRef::Copper(1), 0).islands.len()).sum()
 }
 
-/// How the union grows with the number of strokes at constant density: short strokes on a grid,
-/// each overlapping its neighbours in its row, every fourth row joined to the next.
+/// How image, index and union grow with the number of objects at constant density.
 fn growth() {
-    let mut before: Option<Duration> = None;
-    for count in [10_000_i64, 100_000, 1_000_000] {
-        let side = (count as f64).sqrt() as i64;
-        let at = |x: i64, y: i64| Point::new(x * 400_000, y * 400_000);
-        let stroke = |i: i64| {
-            let (x, y) = (i % side, i / side);
-            let to = if y % 4 == 0 && x % 16 == 0 { at(x, y + 1) } else { at(x + 1, y) };
-            vec![flatten::capsule(at(x, y), to, 75_000.0)]
-        };
-        let objects: Vec<_> = (0..count).map(stroke).collect();
-        let started = Instant::now();
-        let islands = black_box(union::union(objects)).len();
-        let took = started.elapsed();
-        let exponent = before.map(|b| (took.as_secs_f64() / b.as_secs_f64()).log10());
-        println!("union of {count} strokes: {took:?}, {islands} islands, growth exponent {exponent:.2?}");
-        before = Some(took);
+    for scene in Scene::ALL {
+        let mut before: Option<(f64, f64)> = None;
+        for count in [10_000, 100_000, 1_000_000, 2_000_000] {
+            let layer = scene.layer(count);
+            let started = Instant::now();
+            let built = image::build(&layer, LayerRef::Copper(1), 0);
+            let index = EdgeIndex::new(&built.islands);
+            let took = started.elapsed().as_secs_f64();
+            let exponent = before.map(|(n, t)| (took / t).ln() / (count as f64 / n).ln());
+            let (islands, edges) = (built.islands.len(), index.edges().len());
+            println!("{scene:?} of {count}: {took:.2} s, {islands} islands, {edges} edges, exponent {exponent:.2?}");
+            before = Some((count as f64, took));
+        }
     }
 }
 
