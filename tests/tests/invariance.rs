@@ -108,7 +108,7 @@ fn assert_same(plain: &[(FactKind, Option<LayerRef>, i64)], other: &[(FactKind, 
 #[test]
 fn quarter_turns_and_mirrors_change_no_value() {
     let plain = least(scene(POSES[0], (0.0, 0.0)));
-    for kind in [FactKind::Gap, FactKind::Width, FactKind::RingDrawn, FactKind::HoleToCopper] {
+    for kind in [FactKind::Gap, FactKind::Width, FactKind::RingDrawn] {
         assert!(plain.iter().any(|f| f.0 == kind), "the scene has a {}", kind.word());
     }
     for pose in &POSES[1..4] {
