@@ -35,7 +35,7 @@ const fn case(
 
 use Severity::{Ask, Note};
 
-const CASES: [Case; 15] = [
+const CASES: [Case; 14] = [
     case(("thin-web", "two lands"), (100.0, Ask), (40.0, (Ask, 40.0)), web),
     case(("thin-web", "an opening without land"), (100.0, Note), (40.0, (Note, 40.0)), empty_web),
     case(("small-opening", "a land"), (50.0, Note), (-40.0, (Ask, -40.0)), opening),
@@ -48,7 +48,6 @@ const CASES: [Case; 15] = [
     case(("mask-sliver", "a piece alone"), (100.0, Note), (30.0, (Note, 30.0)), island),
     case(("art-in-mask", "a letter"), (75.0, Ask), (40.0, (Ask, 40.0)), letter),
     case(("legend-on-land", "a line"), (0.0, Note), (-200.0, (Note, -200.0)), ink),
-    case(("legend-on-land", "a cut area"), (0.0, Note), (-100.0, (Note, -100.0)), cut_ink),
     case(("thin-legend", "a pen"), (100.0, Note), (40.0, (Note, 40.0)), pen),
     case(("thin-legend", "a row"), (760.0, Note), (500.0, (Note, 500.0)), row),
 ];
@@ -160,16 +159,6 @@ fn ink(lie: Lie, um: f64) -> Vec<InputFile> {
     with(
         lie.board(&lie.disc(600.0, (0.0, 0.0), 10), ""),
         &[mask(lie, &lie.disc(700.0, (0.0, 0.0), 10)), legend(lie, &line)],
-    )
-}
-
-/// An area of ink over the land, cleared round it.
-fn cut_ink(lie: Lie, um: f64) -> Vec<InputFile> {
-    let ink =
-        lie.block((0.0, 0.0), 4000.0, 3000.0) + "%LPC*%\n" + &lie.disc(700.0 + 2.0 * um, (0.0, 0.0), 10) + "%LPD*%\n";
-    with(
-        lie.board(&lie.disc(600.0, (0.0, 0.0), 10), ""),
-        &[mask(lie, &lie.disc(700.0, (0.0, 0.0), 10)), legend(lie, &ink)],
     )
 }
 

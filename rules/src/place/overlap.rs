@@ -19,6 +19,9 @@ const STEP: Nm = 100_000;
 /// looked at, what a shift leaves of that at most, and how far apart shifts may lie that are nearly as good.
 /// Found on real sets of boards; no source.
 const OFF: [(f64, f64, f64); 3] = [(0.01, 0.3, 500_000.0), (0.05, 0.45, 300_000.0), (0.05, 0.15, f64::MAX)];
+/// Fewer strokes of print, or openings, prove nothing.
+const FEW_STROKES: usize = 40;
+const FEW_OPENINGS: usize = 12;
 /// A shift shorter than this is rounding and print tolerance.
 const NEAR: f64 = 200_000.0;
 
@@ -49,6 +52,10 @@ fn is_off(o: &Overlap) -> bool {
 fn overlap(board: &Board, legend: &SideLayer) -> Option<Overlap> {
     let mask = board.masks.iter().find(|m| m.side == legend.side)?;
     let image = |file: u32| board.images[file as usize].as_ref();
+    let many = |file: u32, least: usize| image(file).is_some_and(|i| i.objects.len() >= least);
+    if !many(legend.file, FEW_STROKES) || !many(mask.file, FEW_OPENINGS) {
+        return None;
+    }
     let box_ = extent::of_image(image(mask.file)?)?.grown(2 * REACH);
     let grid = Arc::new(Grid::over(box_));
     let (print, openings) = (Raster::of(image(legend.file)?, &grid), Raster::of(image(mask.file)?, &grid));

@@ -51,10 +51,16 @@ pub(super) fn is_outline(context: &Context<'_>, fact: &Fact) -> bool {
     reach.is_some_and(|reach| fact.value.abs() <= reach)
 }
 
-/// Whether a place lies at the edge where a row of connector fingers ends.
-pub(super) fn is_at_fingers(context: &Context<'_>, layer: Option<LayerRef>, at: Point) -> bool {
-    let rows = context.board.features.iter().filter(|f| f.kind == FeatureKind::EdgeFingers && f.layer == layer);
+/// Whether copper belongs to a row of connector fingers that all end as near the edge: at least one more does.
+/// Copper that alone reaches past the ends of its row is no finger.
+pub(super) fn is_at_fingers(context: &Context<'_>, fact: &Fact) -> bool {
+    let rows = context.board.features.iter().filter(|f| f.kind == FeatureKind::EdgeFingers && f.layer == fact.layer);
     let reach = |f: &Feature| (f.size.unwrap_or(0) + BESIDE) as f64;
-    rows.filter_map(|f| Some((f, f.between?)))
-        .any(|(f, (a, b))| point_segment(float(at), Segment { a, b }).length <= reach(f))
+    rows.filter_map(|f| Some((f, f.between?))).any(|(f, (a, b))| {
+        let in_row = |at: Point| point_segment(float(at), Segment { a, b }).length <= reach(f);
+        let alike = |other: &&Fact| {
+            other.layer == fact.layer && (other.value - fact.value).abs() <= ROUNDING && in_row(other.from)
+        };
+        in_row(fact.from) && context.facts.of(fact.kind).filter(alike).count() >= 2
+    })
 }

@@ -20,7 +20,7 @@ fn judge(context: &Context<'_>, fact: &Fact) -> Option<Finding> {
     }
     if at_edge::is_outline(context, fact)
         || at_edge::is_on_run(context, fact.to)
-        || at_edge::is_at_fingers(context, fact.layer, fact.from)
+        || at_edge::is_at_fingers(context, fact)
     {
         return None;
     }

@@ -32,7 +32,7 @@ pub fn print(report: &Report) -> String {
     part(&mut out, "Accepted by you earlier:", &report.covered.iter().collect::<Vec<_>>());
     out += "Please note:\n";
     report.cautions.iter().for_each(|c| wrapped(&mut out, "  ", c));
-    let _ = writeln!(out, "\nData set {}", report.data.id);
+    let _ = writeln!(out, "\nData set:\n{}", report.data.id);
     out
 }
 

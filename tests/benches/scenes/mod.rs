@@ -3,9 +3,7 @@
 use std::sync::Arc;
 
 use landgap_parser::image::Hole;
-use landgap_parser::{
-    Aperture, ApertureShape, Contour, Edge, Image, Nm, Object, Point, Polarity, Shape, Turn,
-};
+use landgap_parser::{Aperture, ApertureShape, Contour, Edge, Image, Nm, Object, Point, Polarity, Shape, Turn};
 
 /// What a made layer shows.
 #[derive(Clone, Copy, Debug)]
@@ -32,7 +30,12 @@ impl Scene {
             line: 1,
             attributes: 0,
         };
-        Image { objects, apertures: vec![pen(10, 150_000), pen(11, 450_000), pen(12, 200_000)], step: 1, ..Image::default() }
+        Image {
+            objects,
+            apertures: vec![pen(10, 150_000), pen(11, 450_000), pen(12, 200_000)],
+            step: 1,
+            ..Image::default()
+        }
     }
 
     fn object(self, x: i64, y: i64) -> Object {
@@ -40,7 +43,8 @@ impl Scene {
             Self::Tracks => {
                 let (column, row) = (x / 3, y);
                 let at = |x: i64| Point::new(x * 1_000_000, row * 700_000);
-                let middle = Point::new(at(column).x + 500_000, at(column).y + if column % 4 == 0 { 70_000 } else { 0 });
+                let middle =
+                    Point::new(at(column).x + 500_000, at(column).y + if column % 4 == 0 { 70_000 } else { 0 });
                 // Six lands in a row are one net, then there is a gap.
                 let last = column % 6 == 5;
                 match x % 3 {
