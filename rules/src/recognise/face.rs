@@ -71,7 +71,7 @@ impl Face<'_> {
         let area = EdgeIndex::of_contours(contours);
         near.iter().map(|i| self.mask.edges()[*i].segment).all(|s| {
             let apart = area.nearest(&[s.a, s.b], 1, |_, _| true).is_none();
-            apart && area.enclosing(s.a) % 2 == 0
+            apart && area.enclosing(s.a).is_multiple_of(2)
         })
     }
 
