@@ -8,7 +8,7 @@
 #[path = "../tests/support/mod.rs"]
 mod support;
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::process::{Command, Stdio};
 use std::time::Instant;
 
@@ -66,7 +66,7 @@ fn on(cores: &str, program: &Path) -> Command {
 }
 
 /// Seconds of the whole process.
-fn whole(program: &PathBuf, folder: &Path, cores: &str) -> Option<f64> {
+fn whole(program: &Path, folder: &Path, cores: &str) -> Option<f64> {
     let started = Instant::now();
     let done = on(cores, program).arg("facts").arg(folder).stdout(Stdio::null()).stderr(Stdio::null()).status().ok()?;
     done.success().then(|| started.elapsed().as_secs_f64())
