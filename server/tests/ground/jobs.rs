@@ -103,7 +103,8 @@ async fn events_of_a_check_done_elsewhere_are_seen(ground: Ground) {
     let other = ground.service().await;
     let events = tokio::time::timeout(std::time::Duration::from_secs(200), events).await.unwrap().unwrap();
     assert!(
-        events.contains("event: progress") && events.trim_end().lines().rev().take(2).any(|l| l == "event: done"),
+        // A quick check may be done before the watching begins: then its end is all there is to see.
+        events.trim_end().lines().rev().take(2).any(|l| l == "event: done"),
         "{events}"
     );
     other.stop().await;
