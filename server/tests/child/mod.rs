@@ -14,7 +14,7 @@ use super::small_board::Folder;
 /// Most memory a child may have held, in KiB.
 const MEMORY: u64 = 300 << 10;
 /// Most time, wide enough for a busy machine and an unoptimised build.
-const TIME: Duration = Duration::from_secs(10);
+const TIME: Duration = Duration::from_secs(30);
 
 /// A child that ends sooner may end before it is first looked at.
 const BRIEF: Duration = Duration::from_millis(50);
